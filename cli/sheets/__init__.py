@@ -1,0 +1,1 @@
+"""Everything drawn or printed."""
