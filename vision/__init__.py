@@ -1,3 +1,16 @@
 """Pictures and geometry: from a photograph to joints in plane coordinates, knowing nothing of forces."""
 
-__all__: list[str] = []
+from vision.errors import NoTrussError, PhotoError, VisionError
+from vision.photo import Photo, load_photo
+from vision.reading import Reading, SeenLoad, SeenSupport
+
+__all__ = [
+    "NoTrussError",
+    "Photo",
+    "PhotoError",
+    "Reading",
+    "SeenLoad",
+    "SeenSupport",
+    "VisionError",
+    "load_photo",
+]
