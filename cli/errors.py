@@ -1,0 +1,205 @@
+"""What can go wrong at the front door, by meaning.
+
+::
+
+    CliError
+        InputError                     the input is wrong (exit code 2)
+            ModelFileError             the model file cannot be used
+            NewerVersionError          the model file is of a later version
+            UnconfirmedError           nobody has confirmed what was read
+            AnswerError                an option such as --load cannot be understood
+            OutputExistsError          an output is there already
+            OutputIsInputError         an output would replace the user's own picture or model
+            UnwritableError            an output folder takes no files
+            PictureMissingError        the overlay needs a picture that is not there
+            UnknownSuffixError         the suffix does not name a kind of picture
+        NoAnswerError                  the honest answer is no (exit code 1)
+            NoTrussError               the picture shows no truss
+
+Every error stores its parts and builds one sentence that names the thing and the cure.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+__all__ = [
+    "AnswerError",
+    "CliError",
+    "InputError",
+    "ModelFileError",
+    "NewerVersionError",
+    "NoAnswerError",
+    "NoTrussError",
+    "OutputExistsError",
+    "OutputIsInputError",
+    "PictureMissingError",
+    "UnconfirmedError",
+    "UnknownSuffixError",
+    "UnwritableError",
+]
+
+FAULTS_SHOWN = 6
+"""Faults of a model file that are listed before the rest is only counted: what fits on a screen."""
+
+
+class CliError(Exception):
+    """Any error of the application itself."""
+
+
+class InputError(CliError):
+    """The input is wrong."""
+
+
+class NoAnswerError(CliError):
+    """The input is fine, and the honest answer is no."""
+
+
+class ModelFileError(InputError):
+    """The model file cannot be used.
+
+    Parameters
+    ----------
+    path
+        The file.
+    faults
+        What is wrong, each with its place in the file and the cure.
+    """
+
+    def __init__(self, path: Path, faults: tuple[str, ...]) -> None:
+        super().__init__(path, faults)
+        self.path, self.faults = path, faults
+
+    def __str__(self) -> str:
+        """Name the file and its faults, the first few of them."""
+        shown = list(self.faults[:FAULTS_SHOWN])
+        if len(self.faults) > FAULTS_SHOWN:
+            shown.append(f"and {len(self.faults) - FAULTS_SHOWN} more.")
+        if len(shown) == 1:
+            return f"{self.path}: {shown[0]}"
+        return "\n  ".join([f"{self.path}:", *shown])
+
+
+class NewerVersionError(InputError):
+    """The model file was written by a later version of the program."""
+
+    def __init__(self, path: Path, found: int, known: int) -> None:
+        super().__init__(path, found, known)
+        self.path, self.found, self.known = path, found, known
+
+    def __str__(self) -> str:
+        """Name both versions."""
+        return (
+            f"{self.path} has version {self.found} of the model file, and this panelpoint knows versions "
+            f"up to {self.known}: update panelpoint to use it."
+        )
+
+
+class UnconfirmedError(InputError):
+    """The model was read from a picture and no person has confirmed it."""
+
+    def __init__(self, path: Path) -> None:
+        super().__init__(path)
+        self.path = path
+
+    def __str__(self) -> str:
+        """Say both ways on."""
+        return (
+            f"{self.path} was read from a picture and not confirmed: check it, then set "
+            '"confirmed": true in it, or give --trust to use it as it was read.'
+        )
+
+
+class AnswerError(InputError):
+    """An answer given on the command line cannot be understood."""
+
+    def __init__(self, option: str, text: str, cure: str) -> None:
+        super().__init__(option, text, cure)
+        self.option, self.text, self.cure = option, text, cure
+
+    def __str__(self) -> str:
+        """Name the option, quote what was given, and say what to give."""
+        return f'{self.option} "{self.text}": {self.cure}'
+
+
+class OutputExistsError(InputError):
+    """The output is there already and --force was not given."""
+
+    def __init__(self, path: Path) -> None:
+        super().__init__(path)
+        self.path = path
+
+    def __str__(self) -> str:
+        """Name the file."""
+        return f"{self.path} is there already: give --force to replace it, or another name with -o."
+
+
+class OutputIsInputError(InputError):
+    """The output would replace a file the user gave."""
+
+    def __init__(self, path: Path, what: str) -> None:
+        super().__init__(path, what)
+        self.path, self.what = path, what
+
+    def __str__(self) -> str:
+        """Name the file."""
+        return f"{self.path} is {self.what} and is never replaced: give another name with -o."
+
+
+class UnwritableError(InputError):
+    """An output cannot be put where it should go."""
+
+    def __init__(self, path: Path, reason: str) -> None:
+        super().__init__(path, reason)
+        self.path, self.reason = path, reason
+
+    def __str__(self) -> str:
+        """Name the output and the reason."""
+        return f"{self.path} cannot be written ({self.reason}): choose another place with -o."
+
+
+class PictureMissingError(InputError):
+    """The overlay needs a picture, and the model has none or it is not where the model says."""
+
+    def __init__(self, model: Path, picture: Path | None) -> None:
+        super().__init__(model, picture)
+        self.model, self.picture = model, picture
+
+    def __str__(self) -> str:
+        """Say what is missing and where it was looked for."""
+        if self.picture is None:
+            return (
+                f"{self.model} has no picture to draw on: only a model that was read from a photograph has "
+                "an overlay; `panelpoint solve` prints the forces of any model."
+            )
+        return (
+            f"{self.model} names the picture {self.picture}, which is not there: put it back, "
+            "or mend picture.file in the model file."
+        )
+
+
+class UnknownSuffixError(InputError):
+    """The name of an output does not end in a suffix that says what to write."""
+
+    def __init__(self, path: Path, known: tuple[str, ...]) -> None:
+        super().__init__(path, known)
+        self.path, self.known = path, known
+
+    def __str__(self) -> str:
+        """List the suffixes."""
+        return f"{self.path} does not end in {', '.join(self.known)}: choose one of these for the picture."
+
+
+class NoTrussError(NoAnswerError):
+    """The picture shows no truss."""
+
+    def __init__(self, path: Path, seen: str) -> None:
+        super().__init__(path, seen)
+        self.path, self.seen = path, seen
+
+    def __str__(self) -> str:
+        """Say what was seen instead."""
+        return (
+            f"No truss was found in {self.path}. {self.seen} "
+            "Let the truss fill most of a sharp, evenly lit picture and try again."
+        )

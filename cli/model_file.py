@@ -1,0 +1,338 @@
+"""The model file: the one document that passes between the commands, the confirm page and a text editor.
+
+JSON, UTF-8, two-space indent, stable key order. The types below are the format; `cli/model_schema.json` is
+generated from them (`python -m cli.model_file`) and tested against them. `px` is where a joint is in the
+picture (x right, y down), `at` where it is in the plane (length units, x right, y up).
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Annotated, Any, Literal, Self
+
+from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
+
+from cli.errors import ModelFileError
+from cli.model_faults import faults_of
+from cli.model_text import model_text, parse_model_text
+from cli.model_versions import FORMAT, VERSION, migrate
+from cli.outputs import write_atomically
+
+__all__ = [
+    "DimensionEntry",
+    "JointEntry",
+    "KnownJoint",
+    "KnownRectangleEntry",
+    "LoadEntry",
+    "MemberEntry",
+    "Model",
+    "PictureEntry",
+    "StockEntry",
+    "SupportEntry",
+    "UnitsEntry",
+    "ViewEntry",
+    "dumps",
+    "load",
+    "model_schema",
+    "save",
+]
+
+SCHEMA_DIALECT = "https://json-schema.org/draft/2020-12/schema"
+LARGEST_FILE = 32 * 1024 * 1024
+"""Bytes. A truss of 100,000 joints takes about half of it; anything beyond is not a model file."""
+
+NAMES_LISTED = 30
+"""Names of joints that a message lists: more would bury it."""
+
+Number = Annotated[float, Field(allow_inf_nan=False)]
+Positive = Annotated[float, Field(gt=0, allow_inf_nan=False)]
+NotNegative = Annotated[float, Field(ge=0, allow_inf_nan=False)]
+Confidence = Annotated[float, Field(ge=0, le=1)]
+Pair = tuple[Number, Number]
+Name = Annotated[str, Field(pattern=r"^[^\s\x00-\x1f\x7f\"]{1,40}$")]
+"""A joint's name: no blanks, so that `--load "D 0 -40 N"` can be told apart."""
+
+
+class _Entry(BaseModel):
+    """What all parts of the file share: strict types, no unknown keys, no change after birth."""
+
+    model_config = ConfigDict(extra="forbid", strict=True, frozen=True, validate_by_name=True)
+
+
+class UnitsEntry(_Entry):
+    """Units of every number in the file."""
+
+    length: Literal["mm", "cm", "m", "in", "ft"] = Field(description="Of `at`, dimensions and stocks.")
+    force: Literal["N", "kN", "lbf", "kip", "kgf"] = Field(description="Of loads.")
+
+
+class PictureEntry(_Entry):
+    """The photograph the model was read from."""
+
+    file: Annotated[str, Field(min_length=1)] = Field(
+        description="Path as seen from the model file's folder."
+    )
+    sha256: Annotated[str, Field(pattern=r"^[0-9a-f]{64}$")] = Field(description="Of the file's bytes.")
+    width: Annotated[int, Field(gt=0)] = Field(description="Pixels of the upright picture.")
+    height: Annotated[int, Field(gt=0)] = Field(description="Pixels of the upright picture.")
+
+
+class JointEntry(_Entry):
+    """A joint."""
+
+    name: Name
+    px: Pair | None = Field(default=None, description="In the picture, pixels, x right, y down.")
+    px_error: NotNegative | None = Field(default=None, description="Standard error in pixels, as read.")
+    confidence: Confidence | None = Field(default=None, description="As read, 0 to 1.")
+    at: Pair | None = Field(default=None, description="In the plane, length units, x right, y up.")
+
+    @model_validator(mode="after")
+    def _somewhere(self) -> Self:
+        """Make sure that it is in the picture, in the plane, or both."""
+        if self.px is None and self.at is None:
+            raise ValueError(f'joint {self.name} is nowhere: give it "at": [x, y] or "px": [x, y]')
+        return self
+
+
+class MemberEntry(_Entry):
+    """A straight member between two joints."""
+
+    joints: tuple[Name, Name]
+    confidence: Confidence | None = Field(default=None, description="As read, 0 to 1.")
+    stock: str | None = Field(default=None, description="Key of `stocks`.")
+
+
+class SupportEntry(_Entry):
+    """A pin, or a roller that pushes along `normal`."""
+
+    joint: Name
+    kind: Literal["pin", "roller"]
+    normal: Pair | None = Field(default=None, description="Of a roller's surface; [0, 1] when left out.")
+    confidence: Confidence | None = Field(default=None, description="As read, 0 to 1.")
+
+    @model_validator(mode="after")
+    def _normal_fits(self) -> Self:
+        """Only a roller has a direction, and it must point somewhere."""
+        if self.normal is not None and self.kind == "pin":
+            raise ValueError('a pin holds both ways and has no "normal": leave it out, or make it a roller')
+        if self.normal is not None and self.normal[0] == 0 and self.normal[1] == 0:
+            raise ValueError('"normal" [0, 0] points nowhere: [0, 1] is straight up')
+        return self
+
+
+class LoadEntry(_Entry):
+    """A force on a joint, or an arrow that was seen in the picture and still wants its size."""
+
+    joint: Name
+    force: Pair | None = Field(default=None, description="Force units, x right, y up.")
+    direction: Pair | None = Field(
+        default=None, description="Of an arrow seen in the picture, x right, y up; its size is not known."
+    )
+    confidence: Confidence | None = Field(default=None, description="As read, 0 to 1.")
+
+    @model_validator(mode="after")
+    def _one_of_two(self) -> Self:
+        """Make sure of a force or, for the time being, only a direction."""
+        if (self.force is None) == (self.direction is None):
+            raise ValueError(
+                'give "force": [x, y] (and no "direction": that is for an arrow whose size is unknown)'
+            )
+        return self
+
+
+class DimensionEntry(_Entry):
+    """What is written on the sheet: it overrules what is drawn."""
+
+    kind: Literal["across", "up", "along", "angle"] = Field(
+        description="Horizontal distance, vertical distance, length, or degrees from the horizontal."
+    )
+    start: Name = Field(validation_alias="from", serialization_alias="from")
+    end: Name = Field(validation_alias="to", serialization_alias="to")
+    value: Number = Field(description="Length units, or degrees for `angle`.")
+    confidence: Confidence | None = Field(default=None, description="As read, 0 to 1.")
+
+
+class KnownJoint(_Entry):
+    """A joint whose place in the plane is known, to set the view."""
+
+    joint: Name
+    at: Pair = Field(description="Length units, x right, y up.")
+
+
+class KnownRectangleEntry(_Entry):
+    """A rectangle of known size in the picture, such as the page or a cutting mat, to set the view."""
+
+    corners: tuple[Pair, Pair, Pair, Pair] = Field(description="Pixels, clockwise from top left.")
+    width: Positive = Field(description="Length units.")
+    height: Positive = Field(description="Length units.")
+
+
+class ViewEntry(_Entry):
+    """What removes the perspective: four or more known joints, or a known rectangle."""
+
+    known: Annotated[tuple[KnownJoint, ...], Field(min_length=4)] | None = None
+    rectangle: KnownRectangleEntry | None = None
+
+    @model_validator(mode="after")
+    def _one_of_two(self) -> Self:
+        """One way or the other."""
+        if (self.known is None) == (self.rectangle is None):
+            raise ValueError('give either "known" (four or more joints) or "rectangle"')
+        return self
+
+
+class StockEntry(_Entry):
+    """What a member is made of."""
+
+    material: Annotated[str, Field(min_length=1)]
+    width: Positive | None = Field(default=None, description="Length units.")
+    thickness: Positive | None = Field(default=None, description="Length units.")
+
+
+class Model(_Entry):
+    """A truss as read, confirmed or typed by a person."""
+
+    format: Literal["panelpoint truss"] = FORMAT
+    version: Literal[1] = VERSION
+    title: str | None = None
+    confirmed: bool = Field(default=True, description="False until a person has looked at what was read.")
+    units: UnitsEntry
+    picture: PictureEntry | None = None
+    joints: tuple[JointEntry, ...]
+    members: tuple[MemberEntry, ...]
+    supports: tuple[SupportEntry, ...] = ()
+    loads: tuple[LoadEntry, ...] = ()
+    dimensions: tuple[DimensionEntry, ...] = ()
+    view: ViewEntry | None = None
+    level: tuple[Name, Name] | None = Field(default=None, description="Two joints that are at one height.")
+    stocks: dict[str, StockEntry] = Field(default_factory=dict)
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """Names of the joints, in the order of the file."""
+        return tuple(joint.name for joint in self.joints)
+
+    @property
+    def rows(self) -> dict[str, int]:
+        """Row of each joint by its name."""
+        return {joint.name: row for row, joint in enumerate(self.joints)}
+
+    @model_validator(mode="after")
+    def _names_are_known(self) -> Self:
+        """Every name used is the name of exactly one joint; every stock used is listed."""
+        faults = [*self._repeated_names(), *self._unknown_names(), *self._unknown_stocks()]
+        if faults:
+            raise ValueError("\n".join(faults))
+        return self
+
+    def _repeated_names(self) -> Iterator[str]:
+        first: dict[str, int] = {}
+        for row, name in enumerate(self.names):
+            if name in first:
+                yield f'joints[{row}].name: joints[{first[name]}] has the name "{name}" too; rename one.'
+            first.setdefault(name, row)
+
+    def _unknown_names(self) -> Iterator[str]:
+        known = set(self.names)
+        listed = ", ".join(self.names[:NAMES_LISTED]) + (", ..." if len(self.names) > NAMES_LISTED else "")
+        for place, name in self._used_names():
+            if name not in known:
+                yield f'{place}: there is no joint "{name}"; the joints are {listed or "none"}.'
+
+    def _used_names(self) -> Iterator[tuple[str, str]]:
+        for row, member in enumerate(self.members):
+            for end, name in enumerate(member.joints):
+                yield f"members[{row}].joints[{end}]", name
+        for row, support in enumerate(self.supports):
+            yield f"supports[{row}].joint", support.joint
+        for row, one_load in enumerate(self.loads):
+            yield f"loads[{row}].joint", one_load.joint
+        for row, dimension in enumerate(self.dimensions):
+            yield f"dimensions[{row}].from", dimension.start
+            yield f"dimensions[{row}].to", dimension.end
+        for row, known in enumerate((self.view.known if self.view else None) or ()):
+            yield f"view.known[{row}].joint", known.joint
+        for end, name in enumerate(self.level or ()):
+            yield f"level[{end}]", name
+
+    def _unknown_stocks(self) -> Iterator[str]:
+        for row, member in enumerate(self.members):
+            if member.stock is not None and member.stock not in self.stocks:
+                listed = ", ".join(self.stocks) or "none"
+                yield f'members[{row}].stock: there is no stock "{member.stock}"; the stocks are {listed}.'
+
+
+def load(path: Path) -> Model:
+    """Read a model file, migrating an older version.
+
+    Parameters
+    ----------
+    path
+        The file.
+
+    Returns
+    -------
+    Model
+        What it holds, checked: types, unknown keys, unknown and repeated names.
+
+    Raises
+    ------
+    ModelFileError
+        When the file is not a model file, with every fault and its place.
+    NewerVersionError
+        When a later version of the program wrote it.
+    OSError
+        When the file cannot be read.
+    """
+    size = path.stat().st_size
+    if size > LARGEST_FILE:
+        raise ModelFileError(
+            path, (f"the file has {size:,} bytes, too many for a model file: give another file.",)
+        )
+    document = migrate(path, parse_model_text(path, path.read_bytes()))
+    try:
+        # By way of JSON, since strict types take a list for a tuple only from there.
+        return Model.model_validate_json(json.dumps(document), by_alias=True, by_name=False)
+    except ValidationError as error:
+        raise ModelFileError(path, faults_of(error, Model)) from None
+
+
+def save(path: Path, model: Model) -> None:
+    """Write a model file in one step, so that it is never half there.
+
+    Parameters
+    ----------
+    path
+        The file; what is there is replaced. Whether that is wanted is for the caller to ask.
+    model
+        What to write.
+    """
+    write_atomically(path, dumps(model).encode())
+
+
+def dumps(model: Model) -> str:
+    """Return the text of a model file: stable key order, short parts on one line."""
+    return model_text(_document(model))
+
+
+def _document(model: Model) -> dict[str, Any]:
+    """Return the JSON document: absent things are left out, present ones are in the order of the types."""
+    document: dict[str, Any] = model.model_dump(mode="json", by_alias=True, exclude_none=True)
+    optional_lists = ("supports", "loads", "dimensions", "stocks")
+    return {key: value for key, value in document.items() if value or key not in optional_lists}
+
+
+def model_schema() -> dict[str, Any]:
+    """Return the JSON Schema (draft 2020-12) of the model file, as generated from the types."""
+    schema = Model.model_json_schema(by_alias=True)
+    schema["required"] = ["format", "version", *schema["required"]]
+    for part in (schema, *schema["$defs"].values()):
+        part["title"] = re.sub(r"(?<=[a-z])(?=[A-Z])", " ", part["title"].removesuffix("Entry"))
+    return {"$schema": SCHEMA_DIALECT, **schema}
+
+
+if __name__ == "__main__":
+    print(json.dumps(model_schema(), indent=2))
