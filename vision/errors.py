@@ -9,19 +9,35 @@ VisionError
         TooManyPixelsError        refused before it is decoded
         TooFewPixelsError         too small to show a truss
     NoTrussError                  a good photograph, but no truss was seen in it
+    SurveyError                   pixels could not be turned into lengths
+        JointDataError            the joints or members handed over are not usable
+        DimensionError            one dimension makes no sense on its own
+        ScaleMissingError         nothing says how long anything is
+        LevelError                what was named as level cannot be level
+        ViewError                 the known points or the rectangle do not fix the view
+        ContradictionError        dimensions that cannot all hold: the smallest set at fault
+        NoPlacementError          no placement that can be trusted came out
 """
 
 from __future__ import annotations
 
 __all__ = [
+    "ContradictionError",
     "DamagedPhotoError",
+    "DimensionError",
+    "JointDataError",
+    "LevelError",
     "MissingPhotoError",
+    "NoPlacementError",
     "NoTrussError",
     "NotAPictureError",
     "PhotoError",
+    "ScaleMissingError",
+    "SurveyError",
     "TooFewPixelsError",
     "TooManyBytesError",
     "TooManyPixelsError",
+    "ViewError",
     "VisionError",
 ]
 
@@ -144,3 +160,85 @@ class NoTrussError(VisionError):
             f"No truss was found in {self.name}; what was seen: {self.seen}. "
             "Photograph the truss so that it fills most of the picture, in even light."
         )
+
+
+class SurveyError(VisionError):
+    """Pixels could not be turned into lengths.
+
+    Attributes
+    ----------
+    fault, cure
+        Two sentences: what is wrong and where, and what to do.
+    """
+
+    def __init__(self, fault: str, cure: str) -> None:
+        super().__init__(fault, cure)
+        self.fault, self.cure = fault, cure
+
+    def __str__(self) -> str:
+        return f"{self.fault} {self.cure}"
+
+
+class JointDataError(SurveyError):
+    """The joints or members handed over are not usable."""
+
+
+class LevelError(SurveyError):
+    """What was named as level cannot be level."""
+
+
+class ViewError(SurveyError):
+    """The known points or the rectangle do not fix the view."""
+
+
+class NoPlacementError(SurveyError):
+    """No placement that can be trusted came out."""
+
+
+class DimensionError(SurveyError):
+    """One dimension makes no sense on its own.
+
+    Attributes
+    ----------
+    dimension
+        The dimension as a person would write it: "across A C 600".
+    """
+
+    def __init__(self, dimension: str, fault: str, cure: str) -> None:
+        super().__init__(fault, cure)
+        self.args = (dimension, fault, cure)
+        self.dimension = dimension
+
+    def __str__(self) -> str:
+        return f"Dimension {self.dimension}: {self.fault} {self.cure}"
+
+
+class ScaleMissingError(SurveyError):
+    """Nothing says how long anything is."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            "Nothing says how long anything is.",
+            "Give one length between two joints (along, across or up), "
+            "four joints with known positions, or a rectangle of known size.",
+        )
+        self.args = ()
+
+
+class ContradictionError(SurveyError):
+    """Dimensions that cannot all hold: the smallest set at fault.
+
+    Attributes
+    ----------
+    statements
+        The set, each as a person would say it. Without any one of them the rest can hold.
+    dimensions
+        Which of the dimensions handed over are in the set, by position.
+    """
+
+    def __init__(self, statements: tuple[str, ...], dimensions: tuple[int, ...]) -> None:
+        super().__init__(
+            f"These cannot all hold: {'; '.join(statements)}.", "Correct one of them or leave it out."
+        )
+        self.args = (statements, dimensions)
+        self.statements, self.dimensions = statements, dimensions

@@ -1,0 +1,93 @@
+"""Conditions that hold exactly: linear ones and lengths, over one vector of unknowns.
+
+The unknowns `z` are x0, y0, x1, y1, ... of the N joints in the plane, then the four numbers a, b, c, d of
+the similarity that lays the drawing on the plane: (x, y) goes to (a x − b y + c, b x + a y + d).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+__all__ = ["Conditions", "Floats", "difference", "length", "linear", "unit_row"]
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True, eq=False)
+class Conditions:
+    """Exact conditions on the unknowns z of length n.
+
+    A linear condition is `row · z = value`. A length condition is `|pair z| = length`, written as
+    `(|pair z|² − length²) / (2 length)` so that its gradient has unit size and its curvature is constant.
+    """
+
+    rows: Floats
+    """(K, n)."""
+    values: Floats
+    """(K,)."""
+    pairs: Floats
+    """(M, 2, n): pairs[m] @ z is a vector in the plane."""
+    lengths: Floats
+    """(M,), all positive."""
+
+    @classmethod
+    def join(cls, parts: Iterable[Conditions], size: int) -> Conditions:
+        """Put conditions together, those of `parts[0]` first; `size` is n, for when there are none."""
+        kept = (cls(np.zeros((0, size)), np.zeros(0), np.zeros((0, 2, size)), np.zeros(0)), *parts)
+        return cls(
+            np.concatenate([part.rows for part in kept]),
+            np.concatenate([part.values for part in kept]),
+            np.concatenate([part.pairs for part in kept]),
+            np.concatenate([part.lengths for part in kept]),
+        )
+
+    def missed_by(self, z: Floats) -> Floats:
+        """How far z is from each condition, (K + M,), linear ones first."""
+        vectors = self.pairs @ z
+        squares = np.sum(vectors**2, axis=1)
+        return np.concatenate(
+            [self.rows @ z - self.values, (squares - self.lengths**2) / (2.0 * self.lengths)]
+        )
+
+    def gradient(self, z: Floats) -> Floats:
+        """Return the derivative of `missed_by`, (K + M, n)."""
+        vectors = self.pairs @ z
+        return np.concatenate(
+            [self.rows, np.einsum("mi,min->mn", vectors, self.pairs) / self.lengths[:, None]]
+        )
+
+    def curvature(self, multipliers: Floats) -> Floats:
+        """Return the second derivative of `multipliers · missed_by`, (n, n)."""
+        weights = multipliers[len(self.rows) :] / self.lengths
+        return np.asarray(np.einsum("m,min,mik->nk", weights, self.pairs, self.pairs))
+
+
+def linear(row: Floats, value: float) -> Conditions:
+    """One linear condition."""
+    size = len(row)
+    return Conditions(row[None, :], np.array([value]), np.zeros((0, 2, size)), np.zeros(0))
+
+
+def length(pair: Floats, value: float) -> Conditions:
+    """One length condition; `pair` is (2, n)."""
+    size = pair.shape[1]
+    return Conditions(np.zeros((0, size)), np.zeros(0), pair[None], np.array([value]))
+
+
+def unit_row(index: int, size: int) -> Floats:
+    """Return the row that picks one unknown."""
+    row = np.zeros(size)
+    row[index] = 1.0
+    return row
+
+
+def difference(start: int, end: int, size: int) -> Floats:
+    """Return the (2, n) rows that give joint `end` minus joint `start`."""
+    pair = np.zeros((2, size))
+    pair[0, 2 * end] = pair[1, 2 * end + 1] = 1.0
+    pair[0, 2 * start] = pair[1, 2 * start + 1] = -1.0
+    return pair

@@ -1,0 +1,71 @@
+"""Which two joints lie level: the ends of the longest straight chord, unless a person names them."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from vision.survey.constraints import Floats
+from vision.survey.settings import SurveySettings
+
+__all__ = ["find_chord"]
+
+Pair = tuple[int, int]
+
+
+def find_chord(at: Floats, members: tuple[Pair, ...], settings: SurveySettings) -> Pair | None:
+    """Return the ends, left one first, of the longest straight near-level chord; of equals, the lowest.
+
+    A chord is a run of members, each near the horizontal of the picture and each carrying straight on from
+    the one before. In most trusses the longest is the bottom chord; under a cantilever with a sloping
+    bottom chord it is the top one, which is level too.
+
+    Parameters
+    ----------
+    at : (N, 2) float
+        The joints seen square on, y up.
+    members : tuple of (int, int)
+        Rows of `at`.
+    settings : SurveySettings
+        Its `chord_degrees`, `chord_bend_degrees` and `equal_run` apply.
+
+    Returns
+    -------
+    (int, int) or None
+        None when no member is near level.
+    """
+    onward: dict[int, list[int]] = {}
+    for pair in members:
+        left, right = sorted(pair, key=lambda joint: at[joint, 0])
+        if abs(_slope_degrees(at, left, right)) <= settings.chord_degrees:
+            onward.setdefault(left, []).append(right)
+    runs = [_run(at, onward, start, settings) for start in onward]
+    if not runs:
+        return None
+    longest = max(at[run[-1], 0] - at[run[0], 0] for run in runs)
+    rivals = [run for run in runs if at[run[-1], 0] - at[run[0], 0] >= settings.equal_run * longest]
+    lowest = min(rivals, key=lambda run: (np.mean(at[run, 1]), at[run[0], 0]))
+    return lowest[0], lowest[-1]
+
+
+def _run(at: Floats, onward: dict[int, list[int]], start: int, settings: SurveySettings) -> list[int]:
+    """Return the longest straight run of members to the right of `start`."""
+    best = [start]
+    for second in onward[start]:
+        run = [start, second]
+        while True:
+            slope = _slope_degrees(at, run[-2], run[-1])
+            bends = {
+                joint: abs(_slope_degrees(at, run[-1], joint) - slope) for joint in onward.get(run[-1], ())
+            }
+            straightest = min(bends, key=bends.__getitem__, default=None)
+            if straightest is None or bends[straightest] > settings.chord_bend_degrees:
+                break
+            run.append(straightest)
+        if at[run[-1], 0] > at[best[-1], 0]:
+            best = run
+    return best
+
+
+def _slope_degrees(at: Floats, start: int, end: int) -> float:
+    across, up = at[end] - at[start]
+    return float(np.degrees(np.arctan2(up, across)))
