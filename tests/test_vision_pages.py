@@ -1,0 +1,94 @@
+"""The page maker: the same seed the same page, and truth that lies on the ink."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from vision.training import FAMILIES, make_page
+from vision.training.camera import aim_camera
+from vision.training.shapes import SHAPES, make_shape
+
+
+def test_same_seed_same_page() -> None:
+    """A page is told by its seed, family and size."""
+    first, again, other = (make_page(seed, size=320, fonts=False) for seed in (7, 7, 8))
+    assert np.array_equal(first.rgb, again.rgb)
+    assert np.array_equal(first.joints, again.joints)
+    assert first.rgb.shape != other.rgb.shape or not np.array_equal(first.rgb, other.rgb)
+
+
+def test_unknown_family_is_refused() -> None:
+    """A family that does not exist is a mistake of the caller."""
+    with pytest.raises(KeyError):
+        make_page(1, family="fresco")
+
+
+@pytest.mark.parametrize("family", FAMILIES)
+def test_page_is_whole(family: str) -> None:
+    """Arrays of a page fit one another, and rows point at joints that exist."""
+    page = make_page(3, family=family, size=400, fonts=False)
+    height, width = page.rgb.shape[:2]
+    assert max(height, width) == 400
+    assert page.rgb.dtype == np.uint8
+    assert page.other_ink.shape == page.text_ink.shape == (height, width)
+    assert len(page.members) == len(page.half_width) == len(page.centre_lines)
+    assert len(page.mark_radius) == len(page.joints)
+    assert list(page.members) == sorted({(min(m), max(m)) for m in page.members})
+    rows = (
+        {i for m in page.members for i in m}
+        | {s.joint for s in page.supports}
+        | {a.joint for a in page.loads}
+    )
+    assert rows <= set(range(len(page.joints)))
+    for (a, b), line in zip(page.members, page.centre_lines, strict=True):
+        assert np.allclose(line[[0, -1]], page.joints[[a, b]])
+
+
+@pytest.mark.parametrize("name", SHAPES)
+def test_shapes_are_plane_graphs(name: str) -> None:
+    """Every joint is used, no two coincide, and no bar passes through a third joint."""
+    for seed in range(6):
+        shape = make_shape(np.random.default_rng(seed), name)
+        joints = shape.joints
+        assert {i for m in shape.members for i in m} == set(range(len(joints)))
+        assert np.ptp(joints, axis=0).max() == pytest.approx(1)
+        for a, b in shape.members:
+            along = joints[b] - joints[a]
+            length = np.hypot(*along)
+            assert length > 0.02
+            for k in set(range(len(joints))) - {a, b}:
+                t = np.clip((joints[k] - joints[a]) @ along / length**2, 0, 1)
+                assert np.hypot(*(joints[k] - joints[a] - t * along)) > 0.012, (seed, a, b, k)
+
+
+def test_aimed_camera_fills_the_frame() -> None:
+    """What is aimed at comes to lie inside the picture and takes the wanted part of it."""
+    corners = np.array([[0, 0], [1, 0], [1, 0.4], [0, 0.4]])
+    camera = aim_camera(
+        corners, width=640, height=480, fill=0.8, place=(0.5, 0.5), turns=(-0.4, 0.2, 0.05), focal=1.2
+    )
+    seen = camera.to_pixels(corners)
+    assert np.ptp(seen, axis=0).max() / 640 == pytest.approx(0.8, rel=1e-3)
+    assert (seen > 0).all()
+    assert (seen < [639, 479]).all()
+
+
+def test_truth_lies_on_the_ink() -> None:
+    """Along the middle of a printed member the page is dark, a few widths beside it light.
+
+    Only the middle half of a member is looked at, so that joint marks do not matter; the median member
+    decides, because a letter may stand on one.
+    """
+    for seed in range(4):
+        page = make_page(seed, family="printed", size=1000, fonts=False)
+        grey = page.rgb.mean(axis=2)
+        contrasts = []
+        for line, half in zip(page.centre_lines, page.half_width, strict=True):
+            way = line[-1] - line[0]
+            across = np.array([way[1], -way[0]]) / np.hypot(*way)
+            inner = line[len(line) // 4 : -len(line) // 4]
+            beside = inner + across * (4 * half + 6)
+            values = [grey[tuple(np.round(p[:, ::-1]).astype(int).T)] for p in (inner, beside)]
+            contrasts.append(float(np.median(values[1]) - np.median(values[0])))
+        assert np.median(contrasts) > 25, seed

@@ -1,0 +1,68 @@
+"""The front door of the page maker."""
+
+from __future__ import annotations
+
+import zlib
+
+import numpy as np
+
+from vision.training.drawn import make_drawn_page
+from vision.training.page import Page
+from vision.training.scene import random_scene
+from vision.training.shapes import SHAPES, make_shape
+
+__all__ = ["FAMILIES", "make_page"]
+
+FAMILIES = (
+    "printed",
+    "pen",
+    "pencil",
+    "ruled",
+    "squared",
+    "whiteboard",
+    "blackboard",
+    "tablet",
+    "circled",
+    "clutter",
+    "crossings",
+)
+"""The manners in which pages are made; the last is a picture without a truss."""
+
+_CROSSED = ("x-braced", "double-warren")
+
+
+def make_page(seed: int, *, family: str | None = None, size: int = 1024, fonts: bool = True) -> Page:
+    """Make one photographed page and its truth.
+
+    Parameters
+    ----------
+    seed
+        The same seed, family and size give the same page.
+    family
+        One of `FAMILIES`; None chooses by chance.
+    size
+        Pixels of the longest side.
+    fonts
+        Use handwriting fonts where they were fetched. Without them the page is the same on every machine.
+
+    Raises
+    ------
+    KeyError
+        If the family is not one of `FAMILIES`.
+    """
+    if family is not None and family not in FAMILIES:
+        raise KeyError(family)
+    rng = np.random.default_rng([seed, zlib.crc32((family or "").encode())])
+    if family is None:
+        family = FAMILIES[int(rng.integers(len(FAMILIES)))]
+    if family == "crossings":
+        name = str(rng.choice(_CROSSED))
+    elif family == "circled":
+        name = str(rng.choice(["graph", "graph", "graph", *SHAPES]))
+    else:
+        name = str(rng.choice([s for s in SHAPES if s not in {"graph", *_CROSSED}]))
+    shape = make_shape(rng, name)
+    clutter = rng.uniform(0.5, 1.0) if family == "clutter" else rng.uniform(0.0, 0.3)
+    busy = rng.uniform(0.0, 0.4) if name == "graph" else rng.uniform(0.2, 1.0)
+    scene = random_scene(rng, shape, busy=busy, clutter=clutter)
+    return make_drawn_page(seed, scene, family, rng=rng, size=size, fonts=fonts)
