@@ -3,8 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
+from typing import TypeVar
 
-__all__ = ["Joint", "Load", "Member", "Support", "Truss"]
+import numpy as np
+from numpy.typing import NDArray
+
+from solver.checks import faults_of
+from solver.errors import TrussError
+
+__all__ = ["DeckLoad", "Joint", "Load", "Member", "MemberLoad", "Support", "Truss"]
+
+Scalar = TypeVar("Scalar", bound=np.generic)
 
 
 @dataclass(frozen=True)
@@ -24,6 +34,10 @@ class Member:
 
     start: str
     end: str
+    weight: float = 0.0
+    """Self-weight in force units per length unit; half of the member's weight goes to each end."""
+    stiffness: float | None = None
+    """EA in force units, for displacements and for trusses that equilibrium alone cannot solve."""
 
 
 @dataclass(frozen=True)
@@ -49,12 +63,103 @@ class Load:
 
 
 @dataclass(frozen=True)
+class DeckLoad:
+    """A load spread along a deck, which its joints carry by tributary length.
+
+    The deck hangs between neighbouring deck joints, so that each stretch between two of them gives half of
+    its load to either. Lengths are measured along the deck.
+    """
+
+    joints: tuple[str, ...]
+    """Deck joints in order, two or more."""
+    fx: float
+    """Force units per length unit of deck, to the right."""
+    fy: float
+    """Force units per length unit of deck, up."""
+
+
+@dataclass(frozen=True)
+class MemberLoad:
+    """A force put on a member between its joints, which a truss as idealised cannot carry.
+
+    It is refused unless `share` asks for the lever rule: the two ends take what a simple beam's supports
+    would. Bending of that member is then not covered.
+    """
+
+    start: str
+    end: str
+    distance: float
+    """Length units from `start` along the member."""
+    fx: float
+    """Force units, to the right."""
+    fy: float
+    """Force units, up."""
+    share: bool = False
+    """Share the force to the two ends by the lever rule."""
+
+
+@dataclass(frozen=True)
 class Truss:
-    """A planar truss."""
+    """A planar truss, checked when it is made.
+
+    Raises
+    ------
+    TrussError
+        When the model has faults, with all of them. A truss that only lacks supports or loads is made, since
+        its stability can be asked before it is loaded; `solve` refuses it.
+    """
 
     joints: tuple[Joint, ...]
     members: tuple[Member, ...]
     supports: tuple[Support, ...]
     loads: tuple[Load, ...]
     length_unit: str = "m"
+    """`mm`, `cm`, `m`, `in` or `ft`."""
     force_unit: str = "kN"
+    """`N`, `kN`, `lbf`, `kip` or `kgf`."""
+    deck_loads: tuple[DeckLoad, ...] = ()
+    member_loads: tuple[MemberLoad, ...] = ()
+
+    def __post_init__(self) -> None:
+        for name in ("joints", "members", "supports", "loads", "deck_loads", "member_loads"):
+            object.__setattr__(self, name, tuple(getattr(self, name)))
+        faults, lacking = faults_of(self)
+        if faults:
+            raise TrussError((*faults, *lacking))
+
+    @cached_property
+    def row(self) -> dict[str, int]:
+        """Row of each joint by its name."""
+        return {joint.name: row for row, joint in enumerate(self.joints)}
+
+    @cached_property
+    def at(self) -> NDArray[np.float64]:
+        """(N, 2) joint positions in length units, x right, y up."""
+        return _frozen(np.array([(joint.x, joint.y) for joint in self.joints], dtype=float).reshape(-1, 2))
+
+    @cached_property
+    def ends(self) -> NDArray[np.intp]:
+        """(M, 2) rows of each member's joints, start first."""
+        row = self.row
+        pairs = [(row[member.start], row[member.end]) for member in self.members]
+        return _frozen(np.array(pairs, dtype=np.intp).reshape(-1, 2))
+
+    @cached_property
+    def spans(self) -> NDArray[np.float64]:
+        """(M, 2) run and rise of each member from start to end, in length units."""
+        return _frozen(self.at[self.ends[:, 1]] - self.at[self.ends[:, 0]])
+
+    @cached_property
+    def lengths(self) -> NDArray[np.float64]:
+        """(M,) member lengths."""
+        return _frozen(np.hypot(self.spans[:, 0], self.spans[:, 1]))
+
+    @cached_property
+    def directions(self) -> NDArray[np.float64]:
+        """(M, 2) unit vectors from start to end."""
+        return _frozen(self.spans / self.lengths[:, None])
+
+
+def _frozen(array: NDArray[Scalar]) -> NDArray[Scalar]:
+    array.setflags(write=False)
+    return array

@@ -1,0 +1,121 @@
+"""The state of a worked solution: what is known by now, and equations written with it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+import numpy as np
+
+from solver.equilibrium import Equilibrium
+from solver.solution import Solution
+from solver.steps import Equation, Quantity, Result, Slope, Term
+
+__all__ = ["Board"]
+
+
+class Board:
+    """What has been found so far.
+
+    Unknowns are columns of the equilibrium matrix: members first, then reaction components. Values come from
+    the solution of the whole; the board decides in which order a person can find them, and writes the
+    equations.
+    """
+
+    def __init__(self, equilibrium: Equilibrium, solution: Solution) -> None:
+        truss = equilibrium.truss
+        self.truss = truss
+        self.names = [joint.name for joint in truss.joints]
+        self.places: list[tuple[float, float]] = [(float(x), float(y)) for x, y in truss.at]
+        self.loads: list[tuple[float, float]] = [
+            (float(x), float(y)) for x, y in equilibrium.loads.reshape(-1, 2)
+        ]
+        self.members = len(truss.members)
+        self.ends: list[tuple[int, int]] = [(int(start), int(end)) for start, end in truss.ends]
+        at_joint, pushes = equilibrium.reactions
+        self.at_joint: list[int] = at_joint.tolist()
+        self.pushes: list[tuple[float, float]] = [(float(x), float(y)) for x, y in pushes]
+        self.values: list[float] = [*solution.forces.tolist(), *_components(equilibrium, solution)]
+        self.senses = solution.senses
+        self.known = [False] * len(self.values)
+        self.quantities = self._name_quantities()
+        self.meeting: list[list[int]] = [[] for _ in self.names]
+        """Unknowns at each joint: members, then reaction components."""
+        for member, (start, end) in enumerate(self.ends):
+            self.meeting[start].append(member)
+            self.meeting[end].append(member)
+        for index, joint in enumerate(self.at_joint):
+            self.meeting[joint].append(self.members + index)
+        self.unknown_at = [len(here) for here in self.meeting]
+
+    def _name_quantities(self) -> list[Quantity]:
+        quantities = [Quantity("member", (member.start, member.end)) for member in self.truss.members]
+        for support in self.truss.supports:
+            axes = "xy" if support.kind == "pin" else "n"
+            quantities += [Quantity("reaction", (support.joint,), axis) for axis in axes]
+        return quantities
+
+    def joints_of(self, unknown: int) -> tuple[int, ...]:
+        """Rows of the joints that an unknown acts on."""
+        return self.ends[unknown] if unknown < self.members else (self.at_joint[unknown - self.members],)
+
+    def pair(self, member: int) -> tuple[str, str]:
+        """Name a member by its two ends."""
+        start, end = self.ends[member]
+        return self.names[start], self.names[end]
+
+    def direction(self, unknown: int, joint: int) -> tuple[float, float]:
+        """Give the unit vector in which a positive unknown pulls a joint that it acts on."""
+        if unknown >= self.members:
+            return self.pushes[unknown - self.members]
+        x, y = self.truss.directions[unknown]
+        return (float(x), float(y)) if self.ends[unknown][0] == joint else (-float(x), -float(y))
+
+    def find(self, unknown: int) -> Result:
+        """Mark an unknown as found, and give its value."""
+        if not self.known[unknown]:
+            self.known[unknown] = True
+            for joint in self.joints_of(unknown):
+                self.unknown_at[joint] -= 1
+        sense = self.senses[unknown] if unknown < self.members else ""
+        return Result(self.quantities[unknown], self.values[unknown], sense)
+
+    def term(self, unknown: int, factor: float) -> Term:
+        """Write one unknown with its factor, and its value if it is known by now."""
+        return Term(self.quantities[unknown], factor, self.values[unknown] if self.known[unknown] else None)
+
+    def joint_equation(self, joint: int, axis: int, solves_for: int | None = None) -> Equation:
+        """Write the sum of forces at one joint to the right (axis 0) or up (axis 1)."""
+        terms = []
+        load = self.loads[joint][axis]
+        if load:
+            terms.append(Term(Quantity("load", (self.names[joint],), "xy"[axis]), 1.0, load))
+        for unknown in self.meeting[joint]:
+            factor = self.direction(unknown, joint)[axis]
+            if factor and not (self.known[unknown] and self.values[unknown] == 0.0):
+                terms.append(self.term(unknown, factor))
+        return Equation("xy"[axis], tuple(terms), None if solves_for is None else self.quantities[solves_for])
+
+    def slopes(self, joint: int, unknowns: Iterable[int]) -> tuple[Slope, ...]:
+        """Read off the sloping members among unknowns, seen from one joint."""
+        x, y = self.places[joint]
+        found = []
+        for unknown in unknowns:
+            if unknown >= self.members or (self.known[unknown] and self.values[unknown] == 0.0):
+                continue
+            start, end = self.ends[unknown]
+            far = self.places[end if start == joint else start]
+            run, rise = far[0] - x, far[1] - y
+            if run and rise:
+                found.append(Slope(self.pair(unknown), self.names[joint], run, rise))
+        return tuple(found)
+
+
+def _components(equilibrium: Equilibrium, solution: Solution) -> list[float]:
+    """Give the reaction components in the order of the matrix columns."""
+    at_joint, pushes = equilibrium.reactions
+    forces = {reaction.joint: (reaction.fx, reaction.fy) for reaction in solution.reactions}
+    names = [joint.name for joint in equilibrium.truss.joints]
+    return [
+        float(np.dot(forces[names[joint]], push))
+        for joint, push in zip(at_joint.tolist(), pushes, strict=True)
+    ]

@@ -1,0 +1,102 @@
+"""Everything that the solver can refuse, and why.
+
+::
+
+    SolverError
+    ├── TrussError              the model has faults; all of them are listed
+    ├── NoUniqueSolutionError   the truss moves, or equilibrium alone cannot find its forces
+    ├── UnitError               a unit or a quantity that cannot be read
+    └── QuestionError           a question that this truss cannot be asked
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from solver.stability import Stability
+
+__all__ = ["Fault", "NoUniqueSolutionError", "QuestionError", "SolverError", "TrussError", "UnitError"]
+
+
+@dataclass(frozen=True)
+class Fault:
+    """One thing that is wrong with a model."""
+
+    kind: str
+    """What sort of fault, a stable word for programs: `repeated name`, `coincident joints`, `no length`..."""
+    sentence: str
+    """What is wrong, where, and the cure."""
+    joints: tuple[str, ...] = ()
+    """Names of the joints concerned."""
+    members: tuple[tuple[str, str], ...] = ()
+    """Ends of the members concerned."""
+
+    def __str__(self) -> str:
+        return self.sentence
+
+
+class SolverError(Exception):
+    """Anything that the solver refuses."""
+
+
+class TrussError(SolverError):
+    """The model has faults. Attribute `faults` lists every one, not only the first."""
+
+    def __init__(self, faults: tuple[Fault, ...]) -> None:
+        super().__init__(faults)
+        self.faults = faults
+
+    def __str__(self) -> str:
+        return "\n".join(fault.sentence for fault in self.faults)
+
+
+class NoUniqueSolutionError(SolverError):
+    """Equilibrium does not give one answer. Attribute `stability` says why."""
+
+    def __init__(self, stability: Stability) -> None:
+        super().__init__(stability)
+        self.stability = stability
+
+    def __str__(self) -> str:
+        found = self.stability
+        count = f"m + r = {found.m} + {found.r} = {found.m + found.r}, 2j = {2 * found.j}"
+        if found.verdict == "indeterminate":
+            return (
+                f"The truss is statically indeterminate to degree {found.self_stress} ({count}): "
+                "equilibrium alone cannot find the forces. Give the stiffness of each "
+                "member, or take redundant ones away."
+            )
+        movement = (
+            "1 independent mechanism"
+            if found.mechanisms == 1
+            else f"{found.mechanisms} independent mechanisms"
+        )
+        return (
+            f"The truss can still move: it is {found.verdict}, with {movement} ({count}). "
+            "Add members or supports where it moves."
+        )
+
+
+class UnitError(SolverError):
+    """A unit or a quantity that cannot be read."""
+
+    def __init__(self, text: str, reason: str) -> None:
+        super().__init__(text, reason)
+        self.text = text
+        self.reason = reason
+
+    def __str__(self) -> str:
+        return f"{self.text!r}: {self.reason}"
+
+
+class QuestionError(SolverError):
+    """A question that this truss cannot be asked, such as the influence line of a joint that is not there."""
+
+    def __init__(self, sentence: str) -> None:
+        super().__init__(sentence)
+        self.sentence = sentence
+
+    def __str__(self) -> str:
+        return self.sentence

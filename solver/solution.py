@@ -1,0 +1,210 @@
+"""The forces in a determinate truss, with the checks that they passed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.sparse.linalg import splu
+
+from solver.equilibrium import Equilibrium
+from solver.errors import NoUniqueSolutionError, TrussError
+from solver.settings import TOLERANCES
+from solver.stability import Stability, assess_equilibrium
+from solver.truss import Truss
+from solver.uncertainty import position_sensitivity
+from solver.zero_force import inspect
+
+__all__ = ["Checks", "Notice", "Reaction", "Solution", "solve"]
+
+
+@dataclass(frozen=True)
+class Reaction:
+    """The force of a support on the truss."""
+
+    joint: str
+    fx: float
+    """Force units, to the right."""
+    fy: float
+    """Force units, up."""
+    kind: str = "pin"
+    """`pin` or `roller`."""
+    normal: tuple[float, float] | None = None
+    """Unit direction in which a roller pushes; none for a pin."""
+    fx_error: float | None = None
+    """Standard error of `fx`, where positions came with theirs."""
+    fy_error: float | None = None
+
+
+@dataclass(frozen=True)
+class Checks:
+    """How well the answer satisfies equilibrium, in force units unless said."""
+
+    joint_residual: float
+    """Largest force that any joint lacks, right or up."""
+    sum_fx: float
+    """Loads and reactions of the whole truss, to the right."""
+    sum_fy: float
+    """Loads and reactions of the whole truss, up."""
+    sum_moment: float
+    """Loads and reactions of the whole truss about its centre, force units times length units."""
+    largest_load: float
+    """What the above are to be compared with."""
+
+    @property
+    def passed(self) -> bool:
+        """Whether the joint residual is within the stated tolerance of the largest load."""
+        return self.joint_residual <= TOLERANCES.residual * self.largest_load
+
+
+@dataclass(frozen=True)
+class Notice:
+    """Something that the reader of an answer should know."""
+
+    kind: str
+    """A stable word for programs: `near mechanism`, `roller pulls`, `lever rule`, `residual`."""
+    sentence: str
+    joints: tuple[str, ...] = ()
+
+    def __str__(self) -> str:
+        return self.sentence
+
+
+@dataclass(frozen=True, eq=False)
+class Solution:
+    """Reactions and member forces of a truss."""
+
+    truss: Truss
+    stability: Stability
+    forces: NDArray[np.float64]
+    """(M,) force units, tension positive, in the order of `truss.members`."""
+    force_errors: NDArray[np.float64] | None
+    """(M,) standard errors from those of the joint positions, or none."""
+    reactions: tuple[Reaction, ...]
+    """In the order of `truss.supports`."""
+    senses: tuple[str, ...]
+    """`T`, `C`, `0` or `?` (sign not certain) for each member."""
+    zero_by_inspection: NDArray[np.bool_]
+    """(M,) members that a person sees to carry nothing before calculating."""
+    checks: Checks
+    warnings: tuple[Notice, ...]
+
+
+def solve(truss: Truss, *, joint_covariance: NDArray[np.float64] | None = None) -> Solution:
+    """Find reactions and member forces from equilibrium alone.
+
+    Parameters
+    ----------
+    truss : Truss
+    joint_covariance : (2N, 2N) float, optional
+        Covariance of the joint positions x0, y0, x1, y1, ... in length units squared. It is carried to every
+        force to first order, by implicit differentiation of equilibrium.
+
+    Returns
+    -------
+    Solution
+
+    Raises
+    ------
+    TrussError
+        When the truss has no supports or no loads.
+    NoUniqueSolutionError
+        When the truss moves or is statically indeterminate; it carries the `Stability`.
+    """
+    require_ready(truss)
+    equilibrium = Equilibrium(truss)
+    stability = assess_equilibrium(equilibrium)
+    if stability.verdict != "determinate":
+        raise NoUniqueSolutionError(stability)
+    matrix, loads = equilibrium.matrix, equilibrium.loads
+    factors = splu(matrix)
+    unknowns = factors.solve(-loads)
+    unknowns -= factors.solve(matrix @ unknowns + loads)
+    errors = None
+    if joint_covariance is not None:
+        sensitivity = factors.solve(-position_sensitivity(truss, unknowns[: len(truss.members)]))
+        errors = np.einsum("ij,jk,ik->i", sensitivity, joint_covariance, sensitivity)
+        errors = np.sqrt(np.maximum(errors, 0.0))
+    return assemble(equilibrium, stability, unknowns, errors)
+
+
+def require_ready(truss: Truss) -> None:
+    """Raise `TrussError` when the truss lacks supports or loads."""
+    from solver.checks import faults_of  # noqa: PLC0415  checks know the truss by name only
+
+    _, lacking = faults_of(truss)
+    if lacking:
+        raise TrussError(lacking)
+
+
+def assemble(
+    equilibrium: Equilibrium,
+    stability: Stability,
+    unknowns: NDArray[np.float64],
+    errors: NDArray[np.float64] | None,
+) -> Solution:
+    """Dress (M + R,) unknowns and their standard errors as a `Solution`."""
+    truss = equilibrium.truss
+    count = len(truss.members)
+    scale = max(float(np.abs(equilibrium.loads).max()), float(np.abs(unknowns).max()))
+    unknowns = np.where(np.abs(unknowns) <= np.finfo(float).eps * scale, 0.0, unknowns)
+    forces, components = unknowns[:count], unknowns[count:]
+    zero = inspect(equilibrium)
+    force_errors = None if errors is None else errors[:count]
+    vectors = equilibrium.reaction_vectors(components)
+    reactions = tuple(
+        Reaction(
+            joint=support.joint,
+            fx=float(vector[0]),
+            fy=float(vector[1]),
+            kind=support.kind,
+        )
+        for support, vector in zip(truss.supports, vectors, strict=True)
+    )
+    return Solution(
+        truss=truss,
+        stability=stability,
+        forces=forces,
+        force_errors=force_errors,
+        reactions=reactions,
+        senses=senses_of(forces, zero, scale=scale, errors=force_errors),
+        zero_by_inspection=zero,
+        checks=_check(equilibrium, unknowns),
+        warnings=(),
+    )
+
+
+def senses_of(
+    forces: NDArray[np.float64],
+    zero: NDArray[np.bool_],
+    *,
+    scale: float,
+    errors: NDArray[np.float64] | None = None,
+) -> tuple[str, ...]:
+    """Call each force tension `T`, compression `C`, nothing `0`, or `?` when its sign is not certain."""
+    small = np.abs(forces) <= TOLERANCES.zero_force * scale
+    letters = np.where(forces > 0, "T", "C")
+    letters[small] = "0"
+    if errors is not None:
+        unsure = np.abs(forces) < TOLERANCES.sure_sign * errors
+        unsure &= ~(small & (errors <= TOLERANCES.zero_force * scale))
+        letters[unsure] = "?"
+    letters[zero & small] = "0"
+    return tuple(letters.tolist())
+
+
+def _check(equilibrium: Equilibrium, unknowns: NDArray[np.float64]) -> Checks:
+    truss = equilibrium.truss
+    residual = equilibrium.matrix @ unknowns + equilibrium.loads
+    at_joint, pushes = equilibrium.reactions
+    outer = equilibrium.loads.reshape(-1, 2).copy()
+    np.add.at(outer, at_joint, unknowns[len(truss.members) :, None] * pushes)
+    arms = truss.at - truss.at.mean(axis=0)
+    return Checks(
+        joint_residual=float(np.abs(residual).max()),
+        sum_fx=float(outer[:, 0].sum()),
+        sum_fy=float(outer[:, 1].sum()),
+        sum_moment=float((arms[:, 0] * outer[:, 1] - arms[:, 1] * outer[:, 0]).sum()),
+        largest_load=float(np.hypot(*equilibrium.loads.reshape(-1, 2).T).max()),
+    )
