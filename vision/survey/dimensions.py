@@ -4,14 +4,18 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from decimal import Decimal
 
 import numpy as np
 
 from vision.errors import DimensionError
-from vision.survey.constraints import Conditions, Floats, difference, length, linear
+from vision.survey.constraints import EXACT, Conditions, Floats, difference, length, linear
 from vision.survey.given import Dimension
 
-__all__ = ["check_dimension", "condition", "drawn_length", "say"]
+__all__ = ["check_dimension", "condition", "direction", "measured", "rounding", "say"]
+
+_LENGTH_MEANT = 100
+_ANGLES_MEANT = (0, 30, 45, 60, 90)
 
 
 def say(dimension: Dimension, names: Sequence[str]) -> str:
@@ -55,11 +59,21 @@ def check_dimension(dimension: Dimension, names: Sequence[str]) -> None:
         )
 
 
-def drawn_length(dimension: Dimension, at: Floats) -> float:
-    """Return what the dimension measures on the drawing, without sign; an angle measures nothing."""
+def measured(dimension: Dimension, at: Floats) -> float:
+    """Return what the dimension measures between joints at (N, 2), as a person would write it."""
+    across, up = np.abs(at[dimension.end] - at[dimension.start])
+    if dimension.kind == "angle":
+        return math.degrees(math.atan2(up, across))
+    return float({"across": across, "up": up, "along": math.hypot(across, up)}[dimension.kind])
+
+
+def direction(dimension: Dimension, at: Floats) -> tuple[float, float]:
+    """Return which way the dimension runs on a drawing of size 1: 1 or −1 to the right, 1 or −1 up.
+
+    Neither way counts as right, or up.
+    """
     across, up = at[dimension.end] - at[dimension.start]
-    measures = {"across": abs(across), "up": abs(up), "along": math.hypot(across, up), "angle": 0.0}
-    return float(measures[dimension.kind])
+    return (1.0 if across > -EXACT else -1.0), (1.0 if up > -EXACT else -1.0)
 
 
 def condition(dimension: Dimension, at: Floats, size: int, unit: float) -> Conditions:
@@ -70,21 +84,39 @@ def condition(dimension: Dimension, at: Floats, size: int, unit: float) -> Condi
     dimension : Dimension
         Checked before.
     at : (N, 2) float
-        The drawing, laid level, y up: it says which way the dimension runs. Exactly neither way counts as
-        right, or up.
+        The drawing, laid level, y up: it says which way the dimension runs.
     size : int
         How many unknowns there are.
     unit : float
         Length units to one unit of the unknowns.
     """
     pair = difference(dimension.start, dimension.end, size)
-    drawn = at[dimension.end] - at[dimension.start]
-    right, upward = np.where(drawn >= 0, 1.0, -1.0)
+    right, upward = direction(dimension, at)
+    slack = rounding(dimension)
     if dimension.kind == "across":
         return linear(pair[0], right * dimension.value / unit)
     if dimension.kind == "up":
         return linear(pair[1], upward * dimension.value / unit)
     if dimension.kind == "along":
-        return length(pair, dimension.value / unit)
+        return length(pair, dimension.value / unit, max(EXACT, slack / unit))
     radians = math.radians(dimension.value)
-    return linear(upward * math.sin(radians) * pair[0] - right * math.cos(radians) * pair[1], 0.0)
+    row = upward * math.sin(radians) * pair[0] - right * math.cos(radians) * pair[1]
+    reach = float(np.linalg.norm(at[dimension.end] - at[dimension.start]))
+    return linear(row, 0.0, max(EXACT, math.radians(slack) * reach))
+
+
+def rounding(dimension: Dimension) -> float:
+    """Return how far the number written may be from the number meant, in its own unit.
+
+    Distances across and up add up exactly on a good sheet. A slanting length or an angle is mostly an endless
+    decimal, so its last place is taken as rounded: half a unit of it. Of whole numbers, a length below 100
+    and the angles 0, 30, 45, 60 and 90 are taken as meant.
+    """
+    value = dimension.value
+    if dimension.kind in ("across", "up"):
+        return 0.0
+    if value == int(value):
+        meant = value in _ANGLES_MEANT if dimension.kind == "angle" else value < _LENGTH_MEANT
+        return 0.0 if meant else 0.5
+    places = Decimal(repr(float(value))).as_tuple().exponent
+    return 0.5 * 10.0 ** int(places)

@@ -19,20 +19,19 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from vision.errors import NoPlacementError
 from vision.survey.constraints import Conditions, Floats
+from vision.survey.settle import RANK_SHARE, open_directions, settle
 
-__all__ = ["Drawing", "fit", "sensitivity", "settle", "slack_directions"]
+__all__ = ["Drawing", "fit", "sensitivity"]
 
-# Singular values below this share of the largest count as zero: conditions are scaled to about 1, so a true
-# dependence stands at 1e-16 and an honest independence above 1e-4.
-_RANK_SHARE = 1e-9
-# Conditions count as met at this miss, in units of the truss's own size.
-_MET = 1e-9
 # Newton doubles its digits at every step; these ends are reached only when something does not converge.
-_SETTLE_STEPS = 60
-_FIT_STEPS = 100
-_HALVINGS = 30
-_STEP_DONE = 1e-13
+_STEPS = 200
+_HALVINGS = 20
+_STEP_DONE = 1e-12
+_CONVERGED = 1e-6
+# The curvature of the misfit, of size about 1, in its flattest open direction; below this nothing holds it.
+_FLAT = 1e-10
 
 
 @dataclass(frozen=True, eq=False)
@@ -42,7 +41,7 @@ class Drawing:
     at: Floats
     """(N, 2)."""
     weights: Floats
-    """(N,) of mean about 1: inverse squares of the errors."""
+    """(N,) of mean 1, as the inverse squares of the errors."""
 
     @property
     def rows(self) -> Floats:
@@ -62,37 +61,6 @@ class Drawing:
         return np.asarray(rows.T @ (rows * np.repeat(self.weights, 2)[:, None]))
 
 
-def slack_directions(gradient: Floats) -> Floats:
-    """Return an orthonormal basis, (n, n − rank), of the directions that the conditions leave open."""
-    if not len(gradient):
-        return np.eye(gradient.shape[1])
-    _, sizes, directions = np.linalg.svd(gradient, full_matrices=True)
-    rank = int(np.sum(sizes > _RANK_SHARE * max(sizes[0], 1.0)))
-    return directions[rank:].T
-
-
-def settle(conditions: Conditions, z: Floats) -> tuple[Floats, bool]:
-    """Return the nearest point to z that meets the conditions, by Gauss-Newton, and whether it does.
-
-    Where the conditions cannot all be met, the point is one that misses them least in squares nearby.
-    """
-    missed = conditions.missed_by(z)
-    for _ in range(_SETTLE_STEPS):
-        step = np.linalg.lstsq(conditions.gradient(z), -missed, rcond=_RANK_SHARE)[0]
-        share = 1.0
-        for _ in range(_HALVINGS):
-            nearer = conditions.missed_by(z + share * step)
-            if nearer @ nearer <= missed @ missed:
-                break
-            share /= 2.0
-        else:
-            break
-        z, missed = z + share * step, nearer
-        if share * np.abs(step).max(initial=0.0) < _STEP_DONE:
-            break
-    return z, bool(np.abs(missed).max(initial=0.0) < _MET)
-
-
 def fit(drawing: Drawing, conditions: Conditions, z: Floats) -> Floats:
     """Return the unknowns of least misfit among those that meet the conditions, near z.
 
@@ -104,22 +72,32 @@ def fit(drawing: Drawing, conditions: Conditions, z: Floats) -> Floats:
         On n = 2N + 4 unknowns; together they must fix origin, level and scale.
     z : (n,) float
         Where to start; must meet the conditions.
+
+    Raises
+    ------
+    NoPlacementError
+        The misfit has no least point that the steps could reach.
     """
     square = drawing.square
-    for _ in range(_FIT_STEPS):
+    for _ in range(_STEPS):
         step = _newton_step(_model(square, conditions, z))
         misfit = z @ square @ z
         share = 1.0
         for _ in range(_HALVINGS):
-            trial, met = settle(conditions, z + share * step)
-            if met and trial @ square @ trial <= misfit:
+            trial = settle(conditions, z + share * step)
+            if trial.met and trial.z @ square @ trial.z <= misfit:
                 break
             share /= 2.0
         else:
             break
-        z = trial
+        z = trial.z
         if share * np.abs(step).max(initial=0.0) < _STEP_DONE:
             break
+    if np.abs(step).max(initial=0.0) > _CONVERGED:
+        raise NoPlacementError(
+            "The joints found no best place under these dimensions.",
+            "Add a dimension that settles the shape, or check that the dimensions suit the drawing.",
+        )
     return z
 
 
@@ -132,12 +110,16 @@ class _Model:
     plain: Floats
     exact: Floats
 
+    @property
+    def is_convex(self) -> bool:
+        return bool(np.linalg.eigvalsh(self.exact).min(initial=1.0) > _FLAT)
+
 
 def _model(square: Floats, conditions: Conditions, z: Floats) -> _Model:
     gradient = conditions.gradient(z)
-    open_ = slack_directions(gradient)
+    open_ = open_directions(conditions, z)
     slope = np.asarray(square @ z)
-    multipliers = np.asarray(np.linalg.lstsq(gradient.T, -slope, rcond=_RANK_SHARE)[0], dtype=float)
+    multipliers = np.asarray(np.linalg.lstsq(gradient.T, -slope, rcond=RANK_SHARE)[0], dtype=float)
     plain = np.asarray(open_.T @ square @ open_)
     bent = np.asarray(open_.T @ conditions.curvature(multipliers) @ open_)
     return _Model(open_, slope, plain, plain + bent)
@@ -146,9 +128,8 @@ def _model(square: Floats, conditions: Conditions, z: Floats) -> _Model:
 def _newton_step(model: _Model) -> Floats:
     """Return the step along the conditions to the least of the local quadratic model."""
     # Far from the optimum the exact model may have no least point; the misfit alone always does.
-    convex = np.linalg.eigvalsh(model.exact).min(initial=1.0) > 0.0
-    second = model.exact if convex else model.plain
-    step = np.linalg.lstsq(second, -model.open_.T @ model.slope, rcond=None)[0]
+    second = model.exact if model.is_convex else model.plain
+    step = np.linalg.lstsq(second, -model.open_.T @ model.slope, rcond=RANK_SHARE)[0]
     return np.asarray(model.open_ @ step)
 
 
@@ -163,12 +144,21 @@ def sensitivity(drawing: Drawing, conditions: Conditions, z: Floats) -> Floats:
         As given to `fit`.
     z : (2N + 4,) float
         As returned by `fit`.
+
+    Raises
+    ------
+    NoPlacementError
+        The placement could slide without the misfit growing, so the drawing does not fix it.
     """
     count = 2 * len(drawing.at)
     rows = drawing.rows
     weights = np.repeat(drawing.weights, 2)
     model = _model(drawing.square, conditions, z)
-
+    if not model.is_convex:
+        raise NoPlacementError(
+            "The drawing and the dimensions leave the truss free to turn or to slide.",
+            "Name two joints that lie level, or add a dimension.",
+        )
     # The slope R' W (R z) moves with q in two ways: through the misfit vectors and through the rows.
     a, b = z[-4], z[-3]
     turn = np.kron(np.eye(count // 2), np.array([[a, -b], [b, a]]))

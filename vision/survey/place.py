@@ -7,14 +7,32 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import ArrayLike
 
-from vision.errors import ContradictionError, JointDataError, LevelError, ScaleMissingError
-from vision.survey.constraints import Conditions, Floats, difference, linear, unit_row
-from vision.survey.dimensions import check_dimension, condition, drawn_length, say
-from vision.survey.fit import Drawing, fit, sensitivity, settle, slack_directions
-from vision.survey.given import Dimension
+from vision.errors import NoPlacementError
+from vision.survey.check import checked_joints, checked_level, checked_members, checked_names, nearest_pair
+from vision.survey.conflict import reconcile
+from vision.survey.constraints import Conditions, Floats
+from vision.survey.dimensions import check_dimension
+from vision.survey.fit import Drawing, fit, sensitivity
+from vision.survey.frame import Frame, known_frame, level_frame
+from vision.survey.given import Dimension, KnownPoints, KnownRectangle, View
+from vision.survey.homography import spread_of
 from vision.survey.level import find_chord
 from vision.survey.placement import FreeJoint, Placement
+from vision.survey.remarks import (
+    on_directions,
+    on_doubtful_slopes,
+    on_held_slopes,
+    on_level,
+    on_rounding,
+    on_scale,
+    on_the_drawing,
+    on_turning,
+)
 from vision.survey.settings import SurveySettings
+from vision.survey.settle import fixes, open_directions, settle
+from vision.survey.statements import Statement
+from vision.survey.straighten import straighten
+from vision.survey.view import square_on
 
 __all__ = ["survey"]
 
@@ -27,6 +45,7 @@ def survey(
     members: Sequence[Pair],
     *,
     dimensions: Sequence[Dimension] = (),
+    view: View | None = None,
     level: Pair | None = None,
     names: Sequence[str] | None = None,
     settings: SurveySettings | None = None,
@@ -42,9 +61,12 @@ def survey(
     members : sequence of (int, int)
         Rows of `joints`.
     dimensions : sequence of Dimension
-        What is written; it holds exactly.
+        What is written; it holds exactly, whatever the drawing shows.
+    view : KnownPoints or KnownRectangle, optional
+        What takes the perspective away; without it the picture counts as taken square on.
     level : (int, int), optional
-        Two joints that lie level. Without them the longest near-level straight chord does, said in a remark.
+        Two joints that lie level, in either order. Without them the longest near-level straight chord does,
+        said in a remark; known points bring their own level.
     names : sequence of str, optional
         Names of the joints for remarks and errors; row numbers otherwise.
     settings : SurveySettings, optional
@@ -53,7 +75,8 @@ def survey(
     Returns
     -------
     Placement
-        Joints in length units, y up, the left joint of the level pair at the origin.
+        Joints in length units, y up, the left joint of the level pair at the origin; with known points, in
+        their axes.
 
     Raises
     ------
@@ -61,132 +84,93 @@ def survey(
         One of its kinds, see `vision.errors`; its sentence says what to do.
     """
     settings = settings or SurveySettings()
-    px, errors = _checked(joints, px_error, members, settings)
-    names = names or [str(row) for row in range(len(px))]
+    px, px_errors = checked_joints(joints, px_error)
+    names = checked_names(names, px, px_errors, settings)
+    members = checked_members(members, names)
     for dimension in dimensions:
         check_dimension(dimension, names)
-    remarks: list[str] = []
+    if level is not None:
+        level = checked_level(level, names)
 
-    centre = px.mean(axis=0)
-    spread = float(np.sqrt(np.mean((px - centre) ** 2)))
-    drawing = Drawing(
-        (px - centre) * [1.0, -1.0] / spread,  # the one place where y turns from down to up
-        _weights(errors, settings),
-    )
-    if level is None:
-        pair, remark = _chord(drawing.at, tuple(members), names, settings)
-        remarks.append(remark)
+    seen = square_on(px, px_errors, view, names=names, settings=settings)
+    centre, size = seen.at.mean(axis=0), spread_of(seen.at)
+    near = np.maximum(px_errors, settings.smallest_px_error) * seen.magnification / size
+    drawing = Drawing((seen.at - centre) / size, near**-2.0 / np.mean(near**-2.0))
+
+    chord = None
+    if isinstance(view, KnownPoints):
+        frame = known_frame(drawing.at, size, centre)
     else:
-        pair = _level_pair(drawing.at, level)
-    upright, turn = _turned_level(drawing.at, pair)
-    unit = _unit(dimensions, upright)
+        chord = find_chord(drawing.at, members, settings) if level is None else None
+        scale = size if isinstance(view, KnownRectangle) else None
+        frame = level_frame(drawing.at, level or chord, dimensions, scale)
+    statements = _statements(frame, dimensions, view, level, names)
 
-    count = len(px)
-    size = 2 * count + 4
-    conditions = Conditions.join(
-        (
-            linear(unit_row(2 * pair[0], size), 0.0),
-            linear(unit_row(2 * pair[0] + 1, size), 0.0),
-            linear(difference(*pair, size)[1], 0.0),
-            *(condition(dimension, upright, size, unit) for dimension in dimensions),
-        ),
-        size,
-    )
-    shift = upright[pair[0]]
-    start = np.concatenate([(upright - shift).ravel(), turn, -shift])
-    start, met = settle(conditions, start)
-    if not met:
-        raise ContradictionError(
-            tuple(say(dimension, names) for dimension in dimensions), tuple(range(len(dimensions)))
-        )
-    z = fit(drawing, conditions, start)
-    to_plane = sensitivity(drawing, conditions, z) * (unit / spread)
-    flip = np.tile([1.0, -1.0], count)
-    spread_out = to_plane * flip * np.repeat(errors, 2)
-    return Placement(
-        at=z[: 2 * count].reshape(-1, 2) * unit,
-        covariance=spread_out @ spread_out.T,
-        free=_free(conditions, z, count),
-        remarks=tuple(remarks),
-    )
+    conditions, z = reconcile(frame.fixed, statements, frame.start)
+    remarks: list[str] = []
+    if level is None and not isinstance(view, KnownPoints):
+        wished = Conditions.join((conditions, frame.level_wish(chord)), frame.size)
+        levelled = settle(wished, z)
+        remarks.append(on_level(chord, names, held=levelled.met))
+        if levelled.met:
+            conditions, z = wished, levelled.z
+    z = fit(drawing, conditions, z)
+    while True:  # a member straightened may bring its neighbour near; every round adds conditions, so it ends
+        straight = straighten(members, conditions, z, upright=frame.upright, settings=settings)
+        z = fit(drawing, straight.conditions, straight.z)
+        if straight.conditions is conditions:
+            break
+        conditions = straight.conditions
 
-
-def _checked(
-    joints: ArrayLike, px_error: ArrayLike, members: Sequence[Pair], settings: SurveySettings
-) -> tuple[Floats, Floats]:
-    px = np.asarray(joints, dtype=float)
-    errors = np.asarray(px_error, dtype=float)
-    if px.ndim != 2 or px.shape[1:] != (2,) or errors.shape != px.shape[:1]:
-        raise JointDataError(
-            f"The joints have shape {px.shape} and their errors {errors.shape}.",
-            "Give joints (N, 2) and one error for each.",
-        )
-    if len(px) < 2:
-        raise JointDataError("There are fewer than two joints.", "Mark the joints of the truss first.")
-    if not (np.isfinite(px).all() and np.isfinite(errors).all() and (errors >= 0).all()):
-        raise JointDataError(
-            "A joint or its error is not a number, or an error is negative.", "Mark that joint again."
-        )
-    if not all(0 <= end < len(px) for pair in members for end in pair):
-        raise JointDataError("A member ends at a joint that is not there.", "Draw that member again.")
-    gaps = np.linalg.norm(px[:, None] - px, axis=2) + np.diag(np.full(len(px), np.inf))
-    if gaps.min() < settings.coincident_px:
-        first, second = np.unravel_index(int(gaps.argmin()), gaps.shape)
-        raise JointDataError(
-            f"Joints {first} and {second} lie on one point of the picture.", "Remove one of them."
-        )
-    return px, errors
-
-
-def _weights(errors: Floats, settings: SurveySettings) -> Floats:
-    weights = np.maximum(errors, settings.smallest_px_error) ** -2.0
-    return np.asarray(weights / weights.mean())
-
-
-def _level_pair(at: Floats, level: Pair) -> Pair:
-    """Return the named pair, left joint first."""
-    first, second = level
-    if first == second or not all(0 <= end < len(at) for end in level):
-        raise LevelError("Level needs two different joints of the reading.", "Name two joints.")
-    return (first, second) if at[first, 0] <= at[second, 0] else (second, first)
-
-
-def _chord(
-    at: Floats, members: tuple[Pair, ...], names: Sequence[str], settings: SurveySettings
-) -> tuple[Pair, str]:
-    """Return the chord that gives level, and a remark on it."""
-    pair = find_chord(at, members, settings)
-    if pair is None:
-        raise LevelError("No member is near level.", "Name two joints that lie level.")
-    return pair, (
-        f"Level was taken from the chord {names[pair[0]]}-{names[pair[1]]}. "
-        "Name two other joints if that is not level."
-    )
-
-
-def _turned_level(at: Floats, pair: Pair) -> tuple[Floats, Floats]:
-    """Return the drawing turned so that the pair lies level, left end first, and the similarity's (a, b)."""
-    across, up = (at[pair[1]] - at[pair[0]]) / np.linalg.norm(at[pair[1]] - at[pair[0]])
-    turn = np.array([across, -up])
-    return at @ np.array([[across, -up], [up, across]]), turn
-
-
-def _unit(dimensions: Sequence[Dimension], at: Floats) -> float:
-    """Return length units to one unit of the drawing: the middle one of what the dimensions say."""
-    scales = [
-        dimension.value / drawn
-        for dimension in dimensions
-        if dimension.value > 0 and (drawn := drawn_length(dimension, at)) > 0
+    at = z[:-4].reshape(-1, 2) * frame.unit + frame.origin
+    by_joint = sensitivity(drawing, conditions, z) * (frame.unit / size)
+    spread = by_joint @ seen.gain * seen.errors
+    remarks += [
+        *on_turning(frame, settings),
+        *on_scale(view, dimensions),
+        *on_directions(dimensions, frame, near, names, settings.unsure_sigmas),
+        *on_rounding(dimensions, at, frame.unit, names),
+        *on_held_slopes(straight.held, names),
+        *on_doubtful_slopes(straight.nearly, names),
+        *on_the_drawing(np.linalg.norm((drawing.rows @ z).reshape(-1, 2), axis=1), names, settings),
     ]
-    if not scales:
-        raise ScaleMissingError
-    return float(np.median(scales))
+    _check_apart(at, frame.unit * settings.coincident_share, names)
+    return Placement(at, spread @ spread.T, _free(conditions, z), tuple(remarks))
 
 
-def _free(conditions: Conditions, z: Floats, count: int) -> tuple[FreeJoint, ...]:
+def _check_apart(at: Floats, least: float, names: Sequence[str]) -> None:
+    """Refuse a placement in which two joints fall on one point."""
+    first, second, gap = nearest_pair(at)
+    if gap < least:
+        raise NoPlacementError(
+            f"The dimensions put joints {names[first]} and {names[second]} on one point.",
+            "Correct the dimensions between them.",
+        )
+
+
+def _statements(
+    frame: Frame,
+    dimensions: Sequence[Dimension],
+    view: View | None,
+    level: Pair | None,
+    names: Sequence[str],
+) -> tuple[Statement, ...]:
+    """Return everything the person said."""
+    said = [frame.dimension(place, dimension, names) for place, dimension in enumerate(dimensions)]
+    if level is not None:
+        said.append(frame.level(level, names))
+    if isinstance(view, KnownPoints):
+        said += [
+            frame.known(joint, at, names)
+            for joint, at in zip(view.joints, np.asarray(view.at, dtype=float), strict=True)
+        ]
+    return tuple(said)
+
+
+def _free(conditions: Conditions, z: Floats) -> tuple[FreeJoint, ...]:
     """Return the joints that the conditions alone do not place."""
-    open_ = slack_directions(conditions.gradient(z))[: 2 * count]
-    loose = (np.abs(open_).max(axis=1, initial=0.0) > 1e-7).reshape(-1, 2)
+    count = len(z) - 4
+    loose = ~fixes(open_directions(conditions, z), np.eye(count, len(z))).reshape(-1, 2)
     return tuple(
         FreeJoint(row, across=bool(across), up=bool(up))
         for row, (across, up) in enumerate(loose)

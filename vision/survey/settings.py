@@ -11,13 +11,16 @@ __all__ = ["SurveySettings"]
 class SurveySettings:
     """Tolerances of the survey."""
 
-    straighten_degrees: float = 4.0
-    """A member this near to level or upright becomes so. Twice as much and a shallow roof is flattened;
-    0 turns straightening off."""
+    straighten_degrees: float = 5.0
+    """A member this near to level or upright becomes so. Free-hand lines on a blackboard were measured up to
+    5 degrees off; a roof of 1 in 10 (5.7 degrees) must stay. 0 turns straightening off."""
+    nearly_degrees: float = 1.5
+    """A member this much further off is left as drawn and remarked upon. Twice as much and
+    honest slopes are."""
     chord_degrees: float = 20.0
     """A member this near to the horizontal of the picture may be part of the chord that gives level. Twice as
     much and a rafter passes for a chord."""
-    chord_bend_degrees: float = 8.0
+    chord_bend_degrees: float = 12.0
     """Members that meet at less than this bend are one straight chord. Twice as much and a shallow arch
     passes for a chord."""
     equal_run: float = 0.9
@@ -26,9 +29,17 @@ class SurveySettings:
     """A picture turned further than this to bring it level is remarked upon: it may lie on its side."""
     smallest_px_error: float = 1e-3
     """Pixels. A joint's weight in the fit stops growing here, so that an error of 0 stays finite."""
+    horizon: float = 1e-3
+    """Nearness of a joint to the camera, as a share of that of the known points. Below this a joint is lost
+    on the horizon, where a pixel is worth a thousand times what it is among the known points."""
     coincident_px: float = 1e-6
     """Pixels. Joints closer than this in the picture are one joint; no reading separates them."""
     coincident_share: float = 1e-6
     """Share of the truss's size. Joints placed closer than this are one joint to any solver."""
     unsure_sigmas: float = 2.0
     """Standard errors. Below this the drawing does not say which way a dimension runs."""
+    out_of_scale_share: float = 0.03
+    """Share of the truss's size. A joint moved further than this from where it is drawn is remarked upon.
+    Half as much and every free-hand sketch is."""
+    largest_px: float = 1e9
+    """Pixels. No picture is larger; a joint further out is a slip of the pen."""

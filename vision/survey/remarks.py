@@ -1,0 +1,121 @@
+"""What the survey decided by itself, in sentences for the person."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+
+import numpy as np
+
+from vision.survey.constraints import EXACT, Floats
+from vision.survey.dimensions import measured, say
+from vision.survey.frame import Frame
+from vision.survey.given import Dimension, KnownRectangle, View
+from vision.survey.settings import SurveySettings
+
+__all__ = [
+    "on_directions",
+    "on_doubtful_slopes",
+    "on_held_slopes",
+    "on_level",
+    "on_rounding",
+    "on_scale",
+    "on_the_drawing",
+    "on_turning",
+]
+
+Pair = tuple[int, int]
+
+
+def on_level(chord: Pair | None, names: Sequence[str], *, held: bool) -> str:
+    """Say where level came from when nobody named it; `held` is whether the dimensions allowed it."""
+    if chord is None:
+        return (
+            "No member is near level, so the edges of the picture gave level. "
+            "Name two joints that lie level if the picture is tilted."
+        )
+    ends = f"{names[chord[0]]}-{names[chord[1]]}"
+    if held:
+        return f"Level was taken from the chord {ends}. Name two other joints if that is not level."
+    return f"The dimensions say how the truss lies; the chord {ends} was not made level."
+
+
+def on_turning(frame: Frame, settings: SurveySettings) -> Iterator[str]:
+    """Say so when the picture lay on its side."""
+    turned = math.degrees(math.atan2(frame.start[-3], frame.start[-4]))
+    if abs(turned) > settings.turn_remark_degrees:
+        way = "to the left" if turned > 0 else "to the right"
+        yield f"The picture was turned by {abs(turned):.0f} degrees {way} to bring it level."
+
+
+def on_scale(view: View | None, dimensions: Sequence[Dimension]) -> Iterator[str]:
+    """Say which of two scales was taken."""
+    if isinstance(view, KnownRectangle) and any(
+        dimension.kind != "angle" and dimension.value > 0 for dimension in dimensions
+    ):
+        yield "The dimensions gave the scale; the rectangle only took the perspective away."
+
+
+def on_directions(
+    dimensions: Sequence[Dimension], frame: Frame, near: Floats, names: Sequence[str], sigmas: float
+) -> Iterator[str]:
+    """Say which dimensions run a way that the drawing does not show.
+
+    Parameters
+    ----------
+    dimensions, frame, names
+        As in the survey.
+    near : (N,) float
+        Standard error of each joint in units of the frame.
+    sigmas : float
+        Standard errors below which an extent shows nothing.
+    """
+    for dimension in dimensions:
+        extent = np.abs(frame.upright[dimension.end] - frame.upright[dimension.start])
+        unsure = extent < sigmas * math.hypot(near[dimension.start], near[dimension.end])
+        runs_across = dimension.kind == "across" or (dimension.kind == "angle" and dimension.value < 90)
+        runs_up = dimension.kind in ("up", "angle")
+        if dimension.value > 0 and ((runs_across and unsure[0]) or (runs_up and unsure[1])):
+            yield (
+                f"The drawing hardly shows which way {say(dimension, names)} runs. "
+                "Look at it, and move a joint if it went the wrong way."
+            )
+
+
+def on_rounding(
+    dimensions: Iterable[Dimension], at: Floats, unit: float, names: Sequence[str]
+) -> Iterator[str]:
+    """Say which dimensions were moved within their rounding; `at` is (N, 2) as placed."""
+    for dimension in dimensions:
+        value = measured(dimension, at)
+        finest = math.degrees(EXACT) if dimension.kind == "angle" else EXACT * unit
+        if abs(value - dimension.value) > finest:
+            yield f"{say(dimension, names)} agrees with the rest only as rounded; it holds as {value:.6g}."
+
+
+def on_doubtful_slopes(nearly: Iterable[Pair], names: Sequence[str]) -> Iterator[str]:
+    """Say which members were only just not straightened."""
+    for start, end in nearly:
+        yield (
+            f"Member {names[start]}-{names[end]} is nearly level or upright and was left as drawn. "
+            "If it should be straight, give its up or across as 0."
+        )
+
+
+def on_held_slopes(held: Iterable[Pair], names: Sequence[str]) -> Iterator[str]:
+    """Say which members stayed sloping because of the dimensions."""
+    for start, end in held:
+        yield (
+            f"Member {names[start]}-{names[end]} is near level or upright, "
+            "but the dimensions hold it at its slope."
+        )
+
+
+def on_the_drawing(misfit: Floats, names: Sequence[str], settings: SurveySettings) -> Iterator[str]:
+    """Say how far the drawing is out of scale; `misfit` is (N,) in shares of the truss's size."""
+    worst = int(np.argmax(misfit))
+    if misfit[worst] > settings.out_of_scale_share:
+        yield (
+            f"The drawing is not to scale: joint {names[worst]} stands off by {100 * misfit[worst]:.0f} % "
+            "of the truss's size. The dimensions were followed."
+        )

@@ -1,0 +1,129 @@
+"""Members near level become level, members near upright become upright, unless the dimensions say no.
+
+A member counts as near if it is so on the drawing, or where the dimensions have put it. Near members that
+hang together are straightened together or, where they cannot all be, one by one, and then only those near
+where they are: in a chord drawn level but dimensioned to fall, no panel is flattened at the cost of the next.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.cluster.hierarchy import DisjointSet
+
+from vision.survey.constraints import EXACT, Conditions, Floats, difference, linear
+from vision.survey.settings import SurveySettings
+from vision.survey.settle import Settled, fixes, open_directions, settle
+
+__all__ = ["Straightened", "straighten"]
+
+Pair = tuple[int, int]
+
+
+@dataclass(frozen=True, eq=False)
+class Straightened:
+    """The conditions with those of the straightened members, and a point that meets them all."""
+
+    conditions: Conditions
+    z: Floats
+    held: tuple[Pair, ...]
+    """Members near level or upright that the dimensions hold at their slope."""
+    nearly: tuple[Pair, ...]
+    """Members only just too far off to be straightened, with no dimension to say so."""
+
+
+@dataclass(frozen=True)
+class _Lean:
+    """How far a member is from having no extent along an axis."""
+
+    degrees: float
+    """Where it is or on the drawing, whichever is less."""
+    placed_degrees: float
+    """Where it is."""
+    pair: Pair
+    axis: int
+    """0 for upright, 1 for level."""
+
+
+def straighten(
+    members: tuple[Pair, ...],
+    conditions: Conditions,
+    z: Floats,
+    *,
+    upright: Floats,
+    settings: SurveySettings,
+) -> Straightened:
+    """Straighten members, the nearest to straight first, each where the conditions so far allow it.
+
+    Parameters
+    ----------
+    members : tuple of (int, int)
+        Rows of the joints.
+    conditions : Conditions
+        What holds already.
+    z : (2N + 4,) float
+        A point that meets them.
+    upright : (N, 2) float
+        The drawing, laid level.
+    settings : SurveySettings
+        Its `straighten_degrees` and `nearly_degrees` apply.
+    """
+    within = settings.straighten_degrees
+    open_ = open_directions(conditions, z)
+    leans = sorted(_leans(members, z, upright), key=lambda lean: lean.degrees)
+    loose = [lean for lean in leans if not fixes(open_, _row(lean, z)[None])[0]]
+    held = [
+        lean.pair
+        for lean in leans
+        if lean not in loose and lean.degrees <= within and abs(_row(lean, z) @ z) > EXACT
+    ]
+    for group in _groups([lean for lean in loose if lean.degrees <= within]):
+        together = _with(group, conditions, z)
+        if together[1].met:
+            conditions, z = together[0], together[1].z
+            continue
+        for lean in group:
+            alone = _with([lean], conditions, z)
+            if lean.placed_degrees <= within and alone[1].met:
+                conditions, z = alone[0], alone[1].z
+            else:
+                held.append(lean.pair)
+    nearly = [lean.pair for lean in loose if within < lean.degrees <= within + settings.nearly_degrees]
+    return Straightened(conditions, z, tuple(held), tuple(nearly))
+
+
+def _leans(members: Iterable[Pair], z: Floats, upright: Floats) -> Iterator[_Lean]:
+    for pair in members:
+        placed = _off_axes(difference(*pair, len(z)) @ z)
+        drawn = _off_axes(upright[pair[1]] - upright[pair[0]])
+        axis = int(np.argmin(np.minimum(placed, drawn)))
+        yield _Lean(float(min(placed[axis], drawn[axis])), float(placed[axis]), pair, axis)
+
+
+def _off_axes(vector: Floats) -> Floats:
+    """Return the degrees by which a vector is off upright and off level."""
+    extent = np.abs(vector)
+    return np.asarray(np.degrees(np.arctan2(extent, extent[::-1])))
+
+
+def _row(lean: _Lean, z: Floats) -> Floats:
+    return np.asarray(difference(*lean.pair, len(z))[lean.axis])
+
+
+def _groups(leans: list[_Lean]) -> list[list[_Lean]]:
+    """Return the leans along one axis that hang together, in the order of the first of each group."""
+    hangs = DisjointSet((lean.axis, joint) for lean in leans for joint in lean.pair)
+    for lean in leans:
+        hangs.merge((lean.axis, lean.pair[0]), (lean.axis, lean.pair[1]))
+    groups: dict[tuple[int, int], list[_Lean]] = {}
+    for lean in leans:
+        groups.setdefault(hangs[lean.axis, lean.pair[0]], []).append(lean)
+    return list(groups.values())
+
+
+def _with(leans: Iterable[_Lean], conditions: Conditions, z: Floats) -> tuple[Conditions, Settled]:
+    """Return the conditions with these members straight, and where they settle."""
+    more = Conditions.join((conditions, *(linear(_row(lean, z), 0.0) for lean in leans)), len(z))
+    return more, settle(more, z)
