@@ -1,0 +1,112 @@
+"""Where the arrows of loads and reactions stand: pushing on their joint or pulling at it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from cli.sheets.labels import overlap_depths
+from cli.sheets.marks import Mark, quad
+from cli.sheets.scene import Scene, SceneArrow
+from cli.sheets.sizes import Sizes
+from cli.sheets.symbols import arrow, support_depth, support_hull
+
+__all__ = ["PlacedArrow", "place_arrows"]
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True, eq=False)
+class PlacedArrow:
+    """One arrow with its place."""
+
+    shown: SceneArrow
+    tail: Array
+    """(2,) x, y."""
+    tip: Array
+    """(2,) x, y."""
+    outer: Array
+    """(2,) the end that is farther from the joint, where its label goes."""
+    outward: Array
+    """(2,) unit vector from the joint to the outer end."""
+    reaction: bool
+
+    def marks(self, sizes: Sizes) -> tuple[Mark, ...]:
+        """Return the arrow as strokes and shapes."""
+        tail, tip = (float(self.tail[0]), float(self.tail[1])), (float(self.tip[0]), float(self.tip[1]))
+        return arrow(tail, tip, sizes.arrow, slashed=self.reaction)
+
+    def hull(self, sizes: Sizes) -> Array:
+        """Return a rectangle (4, 2) that holds it."""
+        return quad(self.tail, self.tip, sizes.arrow.head_width * (1.1 if self.reaction else 1.0))
+
+
+def place_arrows(scene: Scene, sizes: Sizes, at: Array, members: Array) -> list[PlacedArrow]:
+    """Give every load and reaction its place.
+
+    Pushing (tip at the joint) comes first, as textbooks draw it; pulling is taken where pushing would run
+    along a member, through a support or into an arrow that already stands there.
+
+    Parameters
+    ----------
+    scene : Scene
+        Loads and reactions.
+    sizes : Sizes
+        Lengths.
+    at : (N, 2) float
+        Joints in the drawing.
+    members : (M, 4, 2) float
+        Members as rectangles.
+    """
+    taken = [
+        support_hull(
+            item.kind, (float(at[item.joint, 0]), float(at[item.joint, 1])), item.normal, sizes.symbol
+        )
+        for item in scene.supports
+    ]
+    placed: list[PlacedArrow] = []
+    for reaction, shown in [(False, load) for load in scene.loads] + [
+        (True, item) for item in scene.reactions
+    ]:
+        options = _options(scene, sizes, at, shown, reaction=reaction)
+        drawn = np.array([*members, *taken]) if len(members) or taken else np.empty((0, 4, 2))
+        prices = [
+            _price(option.hull(sizes), drawn, scene, sizes) + 0.25 * sizes.unit * rank
+            for rank, option in enumerate(options)
+        ]
+        best = options[int(np.argmin(prices))]
+        placed.append(best)
+        taken.append(best.hull(sizes))
+    return placed
+
+
+def _options(
+    scene: Scene, sizes: Sizes, at: Array, shown: SceneArrow, *, reaction: bool
+) -> list[PlacedArrow]:
+    """Return the places to try, the best-liked first: push, pull, then both a step farther out."""
+    joint = at[shown.joint]
+    towards = np.array(shown.direction)
+    options = []
+    for step in (0.0, 1.0):
+        for outward in (-towards, towards):
+            start = sizes.joint + 1.6 * sizes.line + step * sizes.arrow_length * 1.05
+            for item in scene.supports:
+                # An arrow on the ground's side starts where the symbol ends.
+                if item.joint == shown.joint and float(outward @ item.normal) < -0.5:
+                    start = max(start, support_depth(item.kind, sizes.symbol) + 2 * sizes.line)
+            near, far = joint + outward * start, joint + outward * (start + sizes.arrow_length)
+            pushes = outward is not towards
+            tail, tip = (far, near) if pushes else (near, far)
+            options.append(PlacedArrow(shown, tail, tip, far, outward, reaction))
+    return options
+
+
+def _price(hull: Array, drawn: Array, scene: Scene, sizes: Sizes) -> float:
+    """Return what stands in the way: overlap depth in pixels, and how far the arrow leaves the picture."""
+    depth = overlap_depths(np.repeat(hull[None], len(drawn), axis=0), drawn)
+    crowd = float(depth.sum()) + sizes.unit * float((depth > 0).sum())
+    low, high = hull.min(axis=0), hull.max(axis=0)
+    outside = max(0.0, -low[0], -low[1], high[0] - scene.width, high[1] - scene.height)
+    return float(crowd + 0.4 * outside)

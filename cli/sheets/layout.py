@@ -1,0 +1,226 @@
+"""From scene to drawing: one layout that every painter paints."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from cli.sheets.arrows import PlacedArrow, place_arrows
+from cli.sheets.candidates import PLATE, Place, around_arrow, around_joint, beside_member
+from cli.sheets.labels import place_labels
+from cli.sheets.legend import strip_under
+from cli.sheets.marks import Drawing, Mark, Photograph, Stroke, Text, cased, moved, plated, quad
+from cli.sheets.palette import INK, PALE_INK, SENSES, member_width
+from cli.sheets.scene import Scene
+from cli.sheets.sizes import Sizes, sizes_for
+from cli.sheets.symbols import ring, support, support_hull
+from cli.sheets.words import ENGLISH, SheetWords
+
+__all__ = ["Layout", "lay_out"]
+
+Array = NDArray[np.float64]
+
+_SHRINKS = (1.0, 0.9, 0.81, 0.73, 0.66, 0.6)
+"""Shares of the full text size tried in turn until no label covers anything."""
+
+
+@dataclass(frozen=True, eq=False)
+class Layout:
+    """A drawing, and what can be measured on it."""
+
+    drawing: Drawing
+    labels: tuple[Text, ...]
+    """The labels on the picture itself, where they stand in the drawing."""
+    obstacles: Array
+    """(K, 4, 2) what labels must not cover: members, joints, supports, arrows."""
+    overlap: float
+    """Overlap depth that is left, in pixels; 0 when labels cover neither each other nor an obstacle."""
+    sizes: Sizes
+
+
+@dataclass(frozen=True, eq=False)
+class _Bones:
+    """All that is drawn before labels, in pixels of the picture."""
+
+    at: Array
+    members: Array
+    arrows: list[PlacedArrow]
+    supports: Array
+    obstacles: Array
+    frame: tuple[float, float, float, float]
+    """Left, top, right, bottom of picture and margins."""
+
+
+def _width(scene: Scene, sizes: Sizes, force: float, sense: str) -> float:
+    # A member whose sign is not certain carries little; its dots need some body to be seen.
+    width = member_width(force, scene.largest_force, thinnest=sizes.thinnest, thickest=sizes.thickest)
+    return max(width, 1.6 * sizes.thinnest) if sense == "?" else width
+
+
+def _bones(scene: Scene, sizes: Sizes) -> _Bones:
+    # The middle of the first pixel is 0, 0 in the scene and 0.5, 0.5 in the drawing.
+    at = np.array([(joint.x, joint.y) for joint in scene.joints], dtype=float).reshape(-1, 2) + 0.5
+    members = np.array(
+        [
+            quad(
+                at[member.start],
+                at[member.end],
+                _width(scene, sizes, member.force, member.sense) + sizes.casing,
+            )
+            for member in scene.members
+        ]
+    ).reshape(-1, 4, 2)
+    arrows = place_arrows(scene, sizes, at, members)
+    supports = np.array(
+        [
+            support_hull(
+                item.kind, (float(at[item.joint, 0]), float(at[item.joint, 1])), item.normal, sizes.symbol
+            )
+            for item in scene.supports
+        ]
+    ).reshape(-1, 4, 2)
+    radius = sizes.joint + sizes.line / 2
+    corners = radius * np.array([[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]])
+    hulls = np.array([item.hull(sizes) for item in arrows]).reshape(-1, 4, 2)
+    obstacles = np.concatenate([members, at[:, None, :] + corners[None], hulls, supports])
+    return _Bones(at, members, arrows, supports, obstacles, _frame(scene, sizes, hulls, supports))
+
+
+def _frame(scene: Scene, sizes: Sizes, hulls: Array, supports: Array) -> tuple[float, float, float, float]:
+    """Widen the picture by paper where a support or an arrow with its label would leave it."""
+    low, high = np.zeros(2), np.array([scene.width, scene.height], dtype=float)
+    for shapes, room in ((hulls, 1.7 * sizes.unit), (supports, 0.4 * sizes.unit)):
+        if len(shapes):
+            least, most = shapes.min(axis=(0, 1)) - room, shapes.max(axis=(0, 1)) + room
+            out_low, out_high = shapes.min(axis=(0, 1)), shapes.max(axis=(0, 1))
+            low = np.where(out_low < 0.3 * sizes.unit, np.minimum(low, least), low)
+            limit = np.array([scene.width, scene.height]) - 0.3 * sizes.unit
+            high = np.where(out_high > limit, np.maximum(high, most), high)
+    low, high = np.floor(low), np.ceil(high)
+    return float(low[0]), float(low[1]), float(high[0]), float(high[1])
+
+
+def _label_places(scene: Scene, sizes: Sizes, bones: _Bones) -> list[list[Place]]:
+    """Return the candidates of every label: members, then joints, then arrows."""
+    edge = 0.35 * sizes.text
+    frame = (bones.frame[0] + edge, bones.frame[1] + edge, bones.frame[2] - edge, bones.frame[3] - edge)
+    labels: list[list[Place]] = []
+    for member in scene.members:
+        style = SENSES[member.sense]
+        text = Text(member.label, 0, 0, sizes.text, style.text_colour, "semibold")
+        line = _width(scene, sizes, member.force, member.sense) + sizes.casing
+        labels.append(
+            beside_member(
+                text, bones.at[member.start], bones.at[member.end], line=line, gap=sizes.gap, frame=frame
+            )
+        )
+    neighbours: list[list[Array]] = [[] for _ in scene.joints]
+    for member in scene.members:
+        neighbours[member.start].append(bones.at[member.end])
+        neighbours[member.end].append(bones.at[member.start])
+    middle = bones.at.mean(axis=0) if len(bones.at) else np.zeros(2)
+    for row, joint in enumerate(scene.joints):
+        text = Text(joint.name, 0, 0, sizes.text, INK, "semibold")
+        radius = sizes.joint + sizes.line + 0.6 * sizes.gap
+        labels.append(
+            around_joint(
+                text,
+                bones.at[row],
+                radius=radius,
+                neighbours=neighbours[row],
+                middle_of_truss=middle,
+                frame=frame,
+            )
+        )
+    for item in bones.arrows:
+        text = Text(item.shown.label, 0, 0, sizes.text, INK, "semibold")
+        near = item.tip if item.outer is item.tail else item.tail
+        half = sizes.arrow.head_width * 0.55
+        labels.append(
+            around_arrow(
+                text, near, item.outer, outward=item.outward, half_width=half, gap=sizes.gap, frame=frame
+            )
+        )
+    return labels
+
+
+def _paint_bones(scene: Scene, sizes: Sizes, bones: _Bones) -> list[Mark]:
+    lines: list[Mark] = []
+    for member in sorted(scene.members, key=lambda item: -abs(item.force)):
+        style = SENSES[member.sense]
+        width = _width(scene, sizes, member.force, member.sense)
+        unit = width if style.round_caps else sizes.thinnest
+        dash = tuple(length * unit for length in style.dash)
+        ends = bones.at[[member.start, member.end]]
+        lines.append(Stroke(ends, width, style.colour, dash, style.round_caps))
+    marks = list(cased(tuple(lines), sizes.casing))
+    for item in scene.supports:
+        joint = (float(bones.at[item.joint, 0]), float(bones.at[item.joint, 1]))
+        marks.extend(cased(support(item.kind, joint, item.normal, sizes.symbol, sizes.line), sizes.casing))
+    for item_ in bones.arrows:
+        marks.extend(cased(item_.marks(sizes), sizes.casing))
+    for x, y in bones.at:
+        marks.extend(ring(float(x), float(y), sizes.joint, sizes.line))
+    return marks
+
+
+def lay_out(scene: Scene, picture: NDArray[np.uint8] | None = None, *, words: SheetWords = ENGLISH) -> Layout:
+    """Lay out the overlay of a scene.
+
+    The picture keeps its size. Paper is added where a support or an arrow would leave it, and below it for
+    the strip with title, legend and caution. Labels are set at full size; where that leaves an overlap,
+    smaller sizes are tried.
+
+    Parameters
+    ----------
+    scene : Scene
+        What to show.
+    picture : (H, W, 3) uint8, optional
+        The photograph; plain paper without it.
+    words : SheetWords
+        Language of the legend.
+    """
+    best: tuple[float, Sizes, list[Place]] | None = None
+    bones = _bones(scene, sizes_for(scene))
+    for shrink in _SHRINKS:
+        sizes = sizes_for(scene, shrink=shrink)
+        options = _label_places(scene, sizes, bones)
+        placing = place_labels(
+            [[place.candidate for place in places] for places in options], bones.obstacles, sizes.text
+        )
+        chosen = [places[label.candidate] for places, label in zip(options, placing.labels, strict=True)]
+        if best is None or placing.depth < best[0]:
+            best = (placing.depth, sizes, chosen)
+        if placing.depth == 0:
+            break
+    assert best is not None
+    overlap, sizes, chosen = best
+
+    marks = _paint_bones(scene, sizes, bones)
+    for place in chosen:
+        if place.candidate.leader is not None:
+            line = Stroke(place.candidate.leader, 0.6 * sizes.line, PALE_INK)
+            marks.extend(cased((line,), sizes.casing))
+    for place in chosen:
+        marks.extend(plated(place.text, PLATE))
+
+    left, top, right, bottom = bones.frame
+    placed = moved(tuple(marks), -left, -top)
+    strip = strip_under(scene, sizes, right - left, words)
+    ground = Photograph(picture, -left, -top) if picture is not None else None
+    drawing = Drawing(
+        width=right - left,
+        height=float(np.ceil(bottom - top + strip.height)),
+        marks=(*placed, *moved(strip.marks, 0.0, bottom - top)),
+        photograph=ground,
+        title=scene.title,
+    )
+    return Layout(
+        drawing=drawing,
+        labels=tuple(mark for mark in placed if isinstance(mark, Text)),
+        obstacles=bones.obstacles - (left, top),
+        overlap=overlap,
+        sizes=sizes,
+    )

@@ -1,0 +1,147 @@
+"""The strip under an overlay: title, what the marks mean, the scale of widths, the caution."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from cli.sheets.marks import Fill, Mark, Stroke, Text, moved
+from cli.sheets.numerals import Numerals
+from cli.sheets.palette import INK, PALE_INK, SENSES, member_width
+from cli.sheets.scene import Scene
+from cli.sheets.sizes import Sizes
+from cli.sheets.symbols import ArrowShape, arrow
+from cli.sheets.typeface import measure, wrap
+from cli.sheets.words import SheetWords
+
+__all__ = ["Strip", "round_steps", "strip_under"]
+
+
+@dataclass(frozen=True, eq=False)
+class Strip:
+    """The strip, its top left corner at 0, 0."""
+
+    marks: tuple[Mark, ...]
+    height: float
+
+
+@dataclass(frozen=True, eq=False)
+class _Entry:
+    """One item of the legend, its middle line at y = 0."""
+
+    marks: tuple[Mark, ...]
+    width: float
+
+
+_KEY = 2.0
+"""Length of a line sample, in ems."""
+_SMALL = 0.8
+"""Size of the caution beside the legend: 8 px on a telephone that shows the picture 390 px wide."""
+
+
+def round_steps(largest: float) -> tuple[float, ...]:
+    """Return 0, half and all of the largest of 1, 2, 4, 6, 8 times a power of ten not above `largest`."""
+    if largest <= 0:
+        return (0.0,)
+    power = 10.0 ** math.floor(math.log10(largest))
+    top = (
+        max(factor for factor in (1.0, 2.0, 4.0, 6.0, 8.0) if factor * power <= largest * (1 + 1e-9)) * power
+    )
+    return (0.0, top / 2, top)
+
+
+def _words(
+    text: str, x: float, size: float, *, colour: str = INK, weight: str = "regular", y: float = 0.0
+) -> Text:
+    return Text(text, x, y, size, colour, weight, anchor="start")
+
+
+def _sense_entry(sense: str, meaning: str, em: float, sizes: Sizes) -> _Entry:
+    style = SENSES[sense]
+    width = member_width(
+        0.0 if sense in "0?" else 0.55, 1.0, thinnest=sizes.thinnest, thickest=sizes.thickest
+    )
+    dash = tuple(length * sizes.thinnest for length in style.dash)
+    if sense == "?":
+        width = 1.6 * sizes.thinnest
+        dash = tuple(length * width for length in style.dash)
+    sample = Stroke(np.array([[0.0, 0.0], [_KEY * em, 0.0]]), width, style.colour, dash, style.round_caps)
+    left = (_KEY + 0.4) * em
+    suffix = _words(style.suffix, left, em, colour=style.text_colour, weight="semibold")
+    room = measure(style.suffix, em, "semibold").width + 0.3 * em
+    return _Entry(
+        (sample, suffix, _words(meaning, left + room, em)), left + room + measure(meaning, em).width
+    )
+
+
+def _arrow_entry(meaning: str, em: float, sizes: Sizes, *, slashed: bool) -> _Entry:
+    scale = em / sizes.unit
+    shape = ArrowShape(sizes.arrow.width * scale, sizes.arrow.head * scale)
+    marks = arrow((0.0, 0.0), (_KEY * em, 0.0), shape, slashed=slashed)
+    left = (_KEY + 0.4) * em
+    return _Entry((*marks, _words(meaning, left, em)), left + measure(meaning, em).width)
+
+
+def _width_entry(scene: Scene, em: float, sizes: Sizes, words: SheetWords) -> _Entry:
+    """Draw a wedge: at each figure it is as wide as a member that carries so much."""
+    steps = round_steps(scene.largest_force)
+    length = 6.0 * em
+    places = [length * (step / steps[-1] if steps[-1] else 0.0) for step in steps]
+    half = [
+        member_width(step, scene.largest_force, thinnest=sizes.thinnest, thickest=sizes.thickest) / 2
+        for step in steps
+    ]
+    lift = -0.30 * em
+    wedge = np.array(
+        [[0.0, lift - half[0]], [length, lift - half[-1]], [length, lift + half[-1]], [0.0, lift + half[0]]]
+    )
+    marks: list[Mark] = [Fill(wedge, PALE_INK)]
+    small = 0.72 * em
+    numerals = Numerals(figures=1, decimal=scene.numerals.decimal)
+    for step, place in zip(steps, places, strict=True):
+        marks.append(
+            Stroke(np.array([[place, lift + 0.22 * em], [place, lift + 0.40 * em]]), 0.05 * em, PALE_INK)
+        )
+        marks.append(Text(numerals.number(step), place, 0.50 * em, small, INK))
+    meaning = words.width_scale.format(unit=scene.force_unit)
+    left = length + 0.9 * em
+    return _Entry((*marks, _words(meaning, left, em)), left + measure(meaning, em).width)
+
+
+def strip_under(scene: Scene, sizes: Sizes, width: float, words: SheetWords) -> Strip:
+    """Lay out the strip for a drawing `width` wide.
+
+    Only what the picture shows is explained.
+    """
+    em = sizes.page
+    seen = {member.sense for member in scene.members}
+    meanings = {"T": words.tension, "C": words.compression, "0": words.zero, "?": words.unsure}
+    entries = [_sense_entry(sense, meanings[sense], em, sizes) for sense in SENSES if sense in seen]
+    if scene.loads:
+        entries.append(_arrow_entry(words.load, em, sizes, slashed=False))
+    if scene.reactions:
+        entries.append(_arrow_entry(words.reaction, em, sizes, slashed=True))
+    if scene.largest_force > 0:
+        entries.append(_width_entry(scene, em, sizes, words))
+
+    edge = 1.1 * em
+    marks: list[Mark] = []
+    y = 0.9 * em
+    if scene.title:
+        for line in wrap(scene.title, width - 2 * edge, 1.15 * em, "semibold"):
+            marks.append(_words(line, edge, 1.15 * em, weight="semibold", y=y + 0.55 * em))
+            y += 1.5 * em
+        y += 0.3 * em
+    x = edge
+    for entry in entries:
+        if x > edge and x + entry.width > width - edge:
+            x, y = edge, y + 1.65 * em
+        marks.extend(moved(entry.marks, x, y + 0.5 * em))
+        x += entry.width + 1.6 * em
+    y += 1.75 * em if entries else 0.0
+    for line in wrap(scene.caution, width - 2 * edge, _SMALL * em):
+        marks.append(_words(line, edge, _SMALL * em, colour=PALE_INK, y=y + 0.45 * em))
+        y += 1.3 * _SMALL * em
+    return Strip(tuple(marks), y + 0.7 * em if marks else 0.0)

@@ -1,0 +1,75 @@
+"""What was read, drawn on the photograph with a name at every joint, so that a person can refer to them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from cli.sheets.candidates import PLATE, around_joint
+from cli.sheets.labels import place_labels
+from cli.sheets.marks import Drawing, Mark, Photograph, Stroke, Text, cased, plated, quad
+from cli.sheets.palette import INK, PALE_INK, READ
+from cli.sheets.scene import Scene, SceneJoint, SceneMember
+from cli.sheets.sizes import sizes_for
+from cli.sheets.symbols import ring
+
+__all__ = ["lay_out_names"]
+
+
+def lay_out_names(
+    picture: NDArray[np.uint8],
+    joints: Sequence[tuple[float, float]],
+    names: Sequence[str],
+    members: Sequence[tuple[int, int]],
+) -> Drawing:
+    """Lay out the names; parameters are those of `cli.sheets.overlay.names_picture`."""
+    height, width = picture.shape[:2]
+    scene = Scene(
+        width,
+        height,
+        tuple(SceneJoint(name, float(x), float(y)) for name, (x, y) in zip(names, joints, strict=True)),
+        tuple(SceneMember(int(start), int(end), 0.0, "0", "") for start, end in members),
+    )
+    sizes = sizes_for(scene)
+    at = np.array([(joint.x, joint.y) for joint in scene.joints], dtype=float).reshape(-1, 2) + 0.5
+    line = 1.2 * sizes.thinnest
+    lines = tuple(Stroke(at[[member.start, member.end]], line, READ) for member in scene.members)
+    marks: list[Mark] = list(cased(lines, sizes.casing))
+    for x, y in at:
+        marks.extend(ring(float(x), float(y), sizes.joint, sizes.line))
+    if len(at):
+        radius = sizes.joint + sizes.line / 2
+        corners = radius * np.array([[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]])
+        bars = [quad(at[member.start], at[member.end], line + sizes.casing) for member in scene.members]
+        drawn = np.array([*bars, *(at[:, None] + corners)])
+        edge = 0.35 * sizes.text
+        frame = (edge, edge, width - edge, height - edge)
+        neighbours: list[list[NDArray[np.float64]]] = [[] for _ in scene.joints]
+        for member in scene.members:
+            neighbours[member.start].append(at[member.end])
+            neighbours[member.end].append(at[member.start])
+        reach = sizes.joint + sizes.line + 0.6 * sizes.gap
+        options = [
+            around_joint(
+                Text(joint.name, 0, 0, 1.1 * sizes.text, INK, "semibold"),
+                at[row],
+                radius=reach,
+                neighbours=neighbours[row],
+                middle_of_truss=at.mean(axis=0),
+                frame=frame,
+            )
+            for row, joint in enumerate(scene.joints)
+        ]
+        placing = place_labels(
+            [[place.candidate for place in places] for places in options], drawn, sizes.text
+        )
+        for places, label in zip(options, placing.labels, strict=True):
+            place = places[label.candidate]
+            if place.candidate.leader is not None:
+                marks.extend(
+                    cased((Stroke(place.candidate.leader, 0.6 * sizes.line, PALE_INK),), sizes.casing)
+                )
+            marks.extend(plated(place.text, PLATE))
+    return Drawing(float(width), float(height), tuple(marks), Photograph(picture, 0.0, 0.0))

@@ -1,0 +1,201 @@
+"""What an overlay shows, in pixels of the photograph: the `Scene`, made from a truss and its forces."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from cli.sheets.numerals import Numerals
+from cli.sheets.palette import sense_style
+from solver.truss import Truss
+
+__all__ = ["Scene", "SceneArrow", "SceneJoint", "SceneMember", "SceneSupport", "force_label", "make_scene"]
+
+
+@dataclass(frozen=True)
+class SceneJoint:
+    """A joint in the picture."""
+
+    name: str
+    x: float
+    """Pixels, right."""
+    y: float
+    """Pixels, down; the first pixel's centre is at 0, 0."""
+
+
+@dataclass(frozen=True)
+class SceneMember:
+    """A member and what it carries."""
+
+    start: int
+    """Row of `Scene.joints`."""
+    end: int
+    """Row of `Scene.joints`."""
+    force: float
+    """Tension positive, force units."""
+    sense: str
+    """`T`, `C`, `0` or `?`."""
+    label: str
+    """What stands beside it."""
+
+
+@dataclass(frozen=True)
+class SceneSupport:
+    """A support in the picture."""
+
+    joint: int
+    """Row of `Scene.joints`."""
+    kind: str
+    """`pin` or `roller`."""
+    normal: tuple[float, float] = (0.0, -1.0)
+    """From the ground into the truss: x right, y DOWN in the picture, length 1."""
+
+
+@dataclass(frozen=True)
+class SceneArrow:
+    """A load on a joint, or one component of a reaction."""
+
+    joint: int
+    """Row of `Scene.joints`."""
+    direction: tuple[float, float]
+    """In the sense of the force: x right, y DOWN in the picture, length 1."""
+    label: str
+    """Its size with unit."""
+
+
+@dataclass(frozen=True)
+class Scene:
+    """Everything an overlay says."""
+
+    width: int
+    """Pixels of the picture."""
+    height: int
+    """Pixels of the picture."""
+    joints: tuple[SceneJoint, ...]
+    members: tuple[SceneMember, ...]
+    supports: tuple[SceneSupport, ...] = ()
+    loads: tuple[SceneArrow, ...] = ()
+    reactions: tuple[SceneArrow, ...] = ()
+    """Forces of the supports on the truss."""
+    force_unit: str = "kN"
+    title: str = ""
+    caution: str = ""
+    numerals: Numerals = field(default_factory=Numerals)
+    """How numbers are written."""
+
+    @property
+    def largest_force(self) -> float:
+        """Largest |force| of a member, 0 without members."""
+        return max((abs(member.force) for member in self.members), default=0.0)
+
+
+def force_label(force: float, sense: str, numerals: Numerals) -> str:
+    """Return what stands beside a member: its size and (T), (C) or (?), or 0 alone."""
+    suffix = sense_style(sense).suffix
+    return suffix if sense == "0" else f"{numerals.number(abs(force))} {suffix}"
+
+
+def _axes(at: NDArray[np.float64], px: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return the (2, 2) matrix that carries a direction in the plane (y up) to the picture (y down).
+
+    It is the linear part of the least-squares affine map from plane to picture. Where the joints do not span
+    the plane, or the map would turn the picture over (a mirrored model), plain axes are used.
+    """
+    plain = np.array([[1.0, 0.0], [0.0, -1.0]])
+    centred = at - at.mean(axis=0)
+    spread = np.linalg.svd(centred, compute_uv=False) if len(at) > 2 else np.zeros(2)
+    if spread[-1] <= 1e-6 * spread[0]:
+        return plain
+    linear: NDArray[np.float64] = np.linalg.lstsq(centred, px - px.mean(axis=0), rcond=None)[0].T
+    return linear if np.linalg.det(linear) < 0 else plain
+
+
+def _unit(axes: NDArray[np.float64], x: float, y: float) -> tuple[float, float]:
+    right, down = axes @ (x, y)
+    length = math.hypot(right, down)
+    return float(right / length), float(down / length)
+
+
+def make_scene(
+    truss: Truss,
+    px: Mapping[str, tuple[float, float]],
+    size: tuple[int, int],
+    *,
+    forces: Sequence[float],
+    senses: Sequence[str],
+    reactions: Sequence[tuple[str, float, float]],
+    title: str = "",
+    caution: str = "",
+    numerals: Numerals | None = None,
+) -> Scene:
+    """Bring a solved truss back to its photograph.
+
+    Parameters
+    ----------
+    truss : Truss
+        The truss that was solved.
+    px : mapping of joint name to (x, y)
+        Where each joint is in the picture, y down.
+    size : tuple of int
+        Width and height of the picture in pixels.
+    forces : sequence of float
+        Member forces in the order of `truss.members`, tension positive.
+    senses : sequence of str
+        `T`, `C`, `0` or `?` for each member.
+    reactions : sequence of (joint name, fx, fy)
+        Forces of the supports on the truss, y UP. A pin's are drawn as two components, a roller's as one
+        arrow.
+    title, caution : str
+        Printed under the picture.
+    numerals : Numerals, optional
+        How numbers are written; three significant figures with a decimal point by default.
+    """
+    written = numerals or Numerals()
+    rows = {joint.name: row for row, joint in enumerate(truss.joints)}
+    at = np.array([(joint.x, joint.y) for joint in truss.joints], dtype=float)
+    axes = _axes(at, np.array([px[joint.name] for joint in truss.joints], dtype=float))
+    applied = [math.hypot(load.fx, load.fy) for load in truss.loads]
+    nothing = 1e-9 * max([abs(force) for force in forces] + applied, default=0.0)
+
+    def arrows(joint: str, fx: float, fy: float) -> list[SceneArrow]:
+        amount = math.hypot(fx, fy)
+        if amount <= nothing:
+            return []
+        text = f"{written.number(amount)} {truss.force_unit}"
+        return [SceneArrow(rows[joint], _unit(axes, fx, fy), text)]
+
+    kinds = {support.joint: support.kind for support in truss.supports}
+    pushed: list[SceneArrow] = []
+    for joint, fx, fy in reactions:
+        parts = [(fx, 0.0), (0.0, fy)] if kinds.get(joint) == "pin" else [(fx, fy)]
+        for part in parts:
+            pushed.extend(arrows(joint, *part))
+    return Scene(
+        width=size[0],
+        height=size[1],
+        joints=tuple(SceneJoint(joint.name, *map(float, px[joint.name])) for joint in truss.joints),
+        members=tuple(
+            SceneMember(
+                rows[member.start], rows[member.end], float(force), sense, force_label(force, sense, written)
+            )
+            for member, force, sense in zip(truss.members, forces, senses, strict=True)
+        ),
+        supports=tuple(
+            SceneSupport(
+                rows[support.joint],
+                support.kind,
+                _unit(axes, *((0.0, 1.0) if support.kind == "pin" else support.normal)),
+            )
+            for support in truss.supports
+        ),
+        loads=tuple(arrow for load in truss.loads for arrow in arrows(load.joint, load.fx, load.fy)),
+        reactions=tuple(pushed),
+        force_unit=truss.force_unit,
+        title=title,
+        caution=caution,
+        numerals=written,
+    )
