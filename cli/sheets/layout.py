@@ -24,6 +24,8 @@ Array = NDArray[np.float64]
 
 _SHRINKS = (1.0, 0.9, 0.81, 0.73, 0.66, 0.6)
 """Shares of the full text size tried in turn until no label covers anything."""
+_SMALL_ENOUGH = 0.81
+"""Down to here smaller text is better than leader lines; below it leader lines are better."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -182,8 +184,8 @@ def lay_out(scene: Scene, picture: NDArray[np.uint8] | None = None, *, words: Sh
     words : SheetWords
         Language of the legend.
     """
-    best: tuple[float, Sizes, list[Place]] | None = None
     bones = _bones(scene, sizes_for(scene))
+    tries: list[tuple[tuple[float, int], Sizes, list[Place]]] = []
     for shrink in _SHRINKS:
         sizes = sizes_for(scene, shrink=shrink)
         options = _label_places(scene, sizes, bones)
@@ -191,12 +193,11 @@ def lay_out(scene: Scene, picture: NDArray[np.uint8] | None = None, *, words: Sh
             [[place.candidate for place in places] for places in options], bones.obstacles, sizes.text
         )
         chosen = [places[label.candidate] for places, label in zip(options, placing.labels, strict=True)]
-        if best is None or placing.depth < best[0]:
-            best = (placing.depth, sizes, chosen)
-        if placing.depth == 0:
+        leaders = sum(place.candidate.leader is not None for place in chosen)
+        tries.append(((placing.depth, leaders), sizes, chosen))
+        if placing.depth == 0 and (leaders == 0 or shrink <= _SMALL_ENOUGH):
             break
-    assert best is not None
-    overlap, sizes, chosen = best
+    (overlap, _), sizes, chosen = min(tries, key=lambda item: item[0])
 
     marks = _paint_bones(scene, sizes, bones)
     for place in chosen:

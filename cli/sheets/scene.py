@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from cli.sheets.numerals import Numerals
 from cli.sheets.palette import sense_style
-from solver.truss import Truss
+from solver import Truss, load_shares
 
 __all__ = ["Scene", "SceneArrow", "SceneJoint", "SceneMember", "SceneSupport", "force_label", "make_scene"]
 
@@ -120,6 +120,16 @@ def _unit(axes: NDArray[np.float64], x: float, y: float) -> tuple[float, float]:
     return float(right / length), float(down / length)
 
 
+def _loads(truss: Truss) -> list[tuple[str, float, float]]:
+    """Return the loads put on joints, then what each joint takes of deck loads, self-weight and the like."""
+    given = [(load.joint, load.fx, load.fy) for load in truss.loads]
+    moved: dict[str, tuple[float, float]] = {}
+    for share in load_shares(truss):
+        fx, fy = moved.get(share.joint, (0.0, 0.0))
+        moved[share.joint] = (fx + share.fx, fy + share.fy)
+    return given + [(joint, fx, fy) for joint, (fx, fy) in moved.items()]
+
+
 def make_scene(
     truss: Truss,
     px: Mapping[str, tuple[float, float]],
@@ -158,7 +168,7 @@ def make_scene(
     rows = {joint.name: row for row, joint in enumerate(truss.joints)}
     at = np.array([(joint.x, joint.y) for joint in truss.joints], dtype=float)
     axes = _axes(at, np.array([px[joint.name] for joint in truss.joints], dtype=float))
-    applied = [math.hypot(load.fx, load.fy) for load in truss.loads]
+    applied = [math.hypot(fx, fy) for _, fx, fy in _loads(truss)]
     nothing = 1e-9 * max([abs(force) for force in forces] + applied, default=0.0)
 
     def arrows(joint: str, fx: float, fy: float) -> list[SceneArrow]:
@@ -192,7 +202,7 @@ def make_scene(
             )
             for support in truss.supports
         ),
-        loads=tuple(arrow for load in truss.loads for arrow in arrows(load.joint, load.fx, load.fy)),
+        loads=tuple(arrow for load in _loads(truss) for arrow in arrows(*load)),
         reactions=tuple(pushed),
         force_unit=truss.force_unit,
         title=title,
