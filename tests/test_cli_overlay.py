@@ -38,7 +38,7 @@ def written(scene, picture, kind: str) -> bytes:
 @pytest.mark.parametrize("kind", ["black", "white", "noise"])
 @pytest.mark.parametrize("colour", [style.text_colour for style in SENSES.values()] + [INK])
 def test_text_stands_out_from_any_photograph(kind: str, colour: str) -> None:
-    """Inside a label's plate, letters and ground have a contrast of at least 4.5 (design; WCAG 2.2, 1.4.3)."""
+    """Inside a label's plate, letters and ground have a contrast of 4.5 or more (design; WCAG 2.2, 1.4.3)."""
     text = Text("237 (C)", 150, 60, 40, colour, "semibold", angle=0.3)
     picture = Photograph(ground(kind, 300, 120), 0, 0)
     plate, letters = plated(text, 0.07)
