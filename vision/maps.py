@@ -1,0 +1,97 @@
+"""A picture through the network: maps of joints, members, supports, loads and other ink.
+
+The network (`vision/weights`) is run by onnxruntime, imported only when a picture is read.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from vision.channels import LINES, STRIDE
+
+__all__ = ["WEIGHTS", "MapSettings", "Maps", "look"]
+
+WEIGHTS = Path(__file__).parent / "weights" / "panelpoint.onnx"
+"""The trained network; how it was made is told beside it."""
+
+_STEP = 32
+"""The network's coarsest stride: inputs are padded to whole multiples of it."""
+
+
+@dataclass(frozen=True)
+class MapSettings:
+    """How the network is run."""
+
+    weights: Path = WEIGHTS
+    threads: int = 2
+    """Threads of the runtime; more than two gained little on pictures of this size."""
+
+
+@dataclass(frozen=True, eq=False)
+class Maps:
+    """What the network saw in one picture at one size."""
+
+    values: NDArray[np.float32]
+    """(CHANNELS, rows, columns), 0 to 1; the meaning of each channel is in `vision.channels`."""
+    zoom: float
+    """Network input pixels per picture pixel."""
+
+    @property
+    def lines(self) -> NDArray[np.float32]:
+        """The oriented line maps, (DIRECTIONS, rows, columns)."""
+        return self.values[LINES]
+
+    def to_picture(self, cells: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Carry points (N, 2) x, y from cells of a map to pixels of the picture."""
+        inner = cells * STRIDE + (STRIDE - 1) / 2
+        return np.asarray((inner + 0.5) / self.zoom - 0.5)
+
+
+@lru_cache(maxsize=2)
+def _session(weights: Path, threads: int) -> Any:
+    """Load the network once; onnxruntime is slow to import and is not needed by most commands."""
+    import onnxruntime  # noqa: PLC0415 - see above
+
+    options = onnxruntime.SessionOptions()
+    options.intra_op_num_threads = threads
+    options.inter_op_num_threads = 1
+    options.log_severity_level = 3
+    return onnxruntime.InferenceSession(str(weights), options, providers=["CPUExecutionProvider"])
+
+
+def look(rgb: NDArray[np.uint8], size: int, *, settings: MapSettings | None = None) -> Maps:
+    """Run the network on a picture brought to `size` pixels along its longer side.
+
+    Parameters
+    ----------
+    rgb : (H, W, 3) uint8
+        The upright picture.
+    size : int
+        Longer side of what the network sees, pixels.
+    settings : MapSettings, optional
+
+    Returns
+    -------
+    Maps
+        Cropped to the cells that lie in the picture.
+    """
+    s = settings or MapSettings()
+    height, width = rgb.shape[:2]
+    zoom = size / max(height, width)
+    rows, columns = max(8, round(height * zoom)), max(8, round(width * zoom))
+    method = cv2.INTER_AREA if zoom < 1 else cv2.INTER_CUBIC
+    small = rgb if (rows, columns) == (height, width) else cv2.resize(rgb, (columns, rows), interpolation=method)
+    below, right = -rows % _STEP, -columns % _STEP
+    small = cv2.copyMakeBorder(small, 0, below, 0, right, cv2.BORDER_REPLICATE)
+    blob = np.ascontiguousarray(small.transpose(2, 0, 1)[None], dtype=np.float32)
+    blob *= np.float32(1 / 255)
+    maps = _session(s.weights, s.threads).run(None, {"picture": blob})[0][0]
+    inside = maps[:, : -(-rows // STRIDE), : -(-columns // STRIDE)]
+    return Maps(np.ascontiguousarray(inside), zoom)

@@ -1,0 +1,125 @@
+"""A cheap maker of wildly varied pictures: what carries over to photographs is variety, not finish.
+
+Graphs of circled nodes, plain trusses, models of rods in one or two planes, clutter, and pictures without any
+structure. Seeded; labels exact to the sub-pixel. The elaborate maker of worksheet pages is `vision.training.make_page`.
+"""
+
+from __future__ import annotations
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from vision.training.wild.clutter import blobs, clutter
+from vision.training.wild.drawings import Marks, draw_structure
+from vision.training.wild.grounds import ground, ink_colour
+from vision.training.wild.picture import LabelledPicture
+from vision.training.wild.rods import draw_model
+from vision.training.wild.strokes import Hand, rough_ink
+
+__all__ = ["LabelledPicture", "make_wild"]
+
+Rng = np.random.Generator
+Image = NDArray[np.uint8]
+
+_PICTURE_KINDS = ("drawing", "model", "nothing")
+_CHANCES = (0.6, 0.32, 0.08)
+
+
+def _hand(rng: Rng, size: float) -> Hand:
+    width = float(np.clip(size * np.exp(rng.uniform(np.log(0.0018), np.log(0.014))), 1, 12))
+    if rng.random() < 0.25:
+        return Hand(width, 0.0, 0.0, 0.0)
+    return Hand(width, rng.uniform(0.0015, 0.012), rng.choice([0.0, 0.1, 0.5]), rng.choice([0.0, 0.0, 0.08, 0.25]))
+
+
+def _box(rng: Rng, height: int, width: int) -> tuple[float, float, float, float]:
+    """Choose where the structure stands: it fills most of the picture or a part of it."""
+    part = rng.uniform(0.35, 0.97)
+    w, h = width * part, height * part * rng.uniform(0.6, 1.0)
+    x, y = rng.uniform(0, width - w), rng.uniform(0, height - h)
+    return float(x), float(y), float(w), float(h)
+
+
+def _stack(pieces: list[NDArray[np.float64]], columns: int) -> NDArray[np.float32]:
+    rows = [np.asarray(p, np.float32).reshape(-1, columns) for p in pieces]
+    return np.concatenate(rows) if rows else np.zeros((0, columns), np.float32)
+
+
+def _drawing(rng: Rng, picture: Image, marks: Marks) -> Image:
+    height, width = picture.shape[:2]
+    bare = picture.copy()
+    hand = _hand(rng, max(height, width))
+    colour = ink_colour(rng, picture)
+    count = int(rng.choice([0, 0, 1, 2, 4]))
+    if rng.random() < 0.5:
+        marks.other += clutter(rng, picture, colour, hand, count)
+    box = _box(rng, height, width)
+    if rng.random() < 0.12 and width > height:
+        x, y, w, h = 0.02 * width, box[1], 0.44 * width, box[3]
+        draw_structure(rng, picture, (x, y, w, h), colour, hand, marks)
+        draw_structure(rng, picture, (x + 0.53 * width, y, w, h), colour, hand, marks)
+    else:
+        draw_structure(rng, picture, box, colour, hand, marks)
+    if hand.wobble > 0 and rng.random() < 0.55:
+        picture = rough_ink(rng, picture, bare, rng.uniform(0.2, 0.9))
+    if rng.random() < 0.08:
+        blobs(rng, picture, 1)
+    return picture
+
+
+def _model(rng: Rng, picture: Image, marks: Marks) -> Image:
+    height, width = picture.shape[:2]
+    if rng.random() < 0.4:
+        blobs(rng, picture, int(rng.integers(1, 4)))
+    hand = Hand(rng.uniform(1, 5), 0.0, 0.0, 0.0)
+    if rng.random() < 0.4:
+        marks.other += clutter(rng, picture, ink_colour(rng, picture), hand, int(rng.integers(1, 3)))
+    draw_model(rng, picture, _box(rng, height, width), marks)
+    return picture
+
+
+def _nothing(rng: Rng, picture: Image, marks: Marks) -> Image:
+    hand = _hand(rng, max(picture.shape[:2]))
+    if rng.random() < 0.5:
+        blobs(rng, picture, int(rng.integers(1, 5)))
+    marks.other += clutter(rng, picture, ink_colour(rng, picture), hand, int(rng.integers(1, 7)))
+    return picture
+
+
+def make_wild(seed: int, *, longest: int = 896) -> LabelledPicture:
+    """Make one wild picture.
+
+    Parameters
+    ----------
+    seed : int
+        The same seed gives the same picture.
+    longest : int
+        Longer side in pixels.
+
+    Returns
+    -------
+    LabelledPicture
+        The picture and its truth.
+    """
+    rng = np.random.default_rng([seed, 20_240])
+    short = int(longest * rng.choice([0.56, 0.67, 0.75, 1.0]))
+    height, width = (short, longest) if rng.random() < 0.72 else (longest, short)
+    kind = str(rng.choice(_PICTURE_KINDS, p=_CHANCES))
+    picture = np.ascontiguousarray(ground(rng, height, width, scene=kind == "model"))
+    marks = Marks()
+    picture = {"drawing": _drawing, "model": _model, "nothing": _nothing}[kind](rng, picture, marks)
+    if rng.random() < 0.1:
+        picture = cv2.cvtColor(cv2.cvtColor(picture, cv2.COLOR_RGB2GRAY), cv2.COLOR_GRAY2RGB)
+    return LabelledPicture(
+        rgb=np.ascontiguousarray(picture),
+        joints=_stack(list(marks.joints), 2),
+        members=tuple(marks.members),
+        lines=_stack(marks.lines, 4),
+        far_lines=_stack(marks.far_lines, 4),
+        pins=_stack(marks.pins, 2),
+        rollers=_stack(marks.rollers, 2),
+        arrows=_stack(marks.arrows, 4),
+        other=np.stack(marks.other).astype(np.float32) if marks.other else np.zeros((0, 4, 2), np.float32),
+        upright=kind == "model",
+    )

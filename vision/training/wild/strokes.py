@@ -1,0 +1,131 @@
+"""Strokes, circles and writing as a hand, a ruler or a drawing program leaves them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from vision.training.wild.grounds import clouds
+
+__all__ = ["Hand", "bowed", "circle_mark", "rough_ink", "scribble", "stroke", "write"]
+
+Rng = np.random.Generator
+Image = NDArray[np.uint8]
+Points = NDArray[np.float64]
+Colour = tuple[float, float, float]
+
+_SHIFT = 4
+_FONTS = (
+    cv2.FONT_HERSHEY_SIMPLEX,
+    cv2.FONT_HERSHEY_PLAIN,
+    cv2.FONT_HERSHEY_DUPLEX,
+    cv2.FONT_HERSHEY_COMPLEX,
+    cv2.FONT_HERSHEY_SCRIPT_SIMPLEX,
+    cv2.FONT_HERSHEY_SCRIPT_COMPLEX,
+)
+
+
+@dataclass(frozen=True)
+class Hand:
+    """How one drawing is drawn."""
+
+    width: float
+    """Stroke width, pixels."""
+    wobble: float
+    """Sideways wander of a stroke, as a part of its length."""
+    again: float
+    """Chance of going over a stroke a second time."""
+    fade: float
+    """Chance that a stroke is cut by gaps where the tool skipped."""
+
+
+def bowed(start: Points, end: Points, bow: float, pieces: int = 12) -> Points:
+    """Return a quadratic bow from start to end, (pieces + 1, 2), its middle `bow` times the length aside."""
+    run = end - start
+    t = np.linspace(0, 1, pieces + 1)[:, None]
+    aside = np.array([-run[1], run[0]]) * bow
+    return np.asarray(start + t * run + 4 * t * (1 - t) * aside, np.float64)
+
+
+def _polyline(picture: Image, path: Points, colour: Colour, width: float) -> None:
+    points = np.round(path * (1 << _SHIFT)).astype(np.int32).reshape(-1, 1, 2)
+    cv2.polylines(picture, [points], False, colour, max(1, round(width)), cv2.LINE_AA, _SHIFT)
+
+
+def stroke(rng: Rng, picture: Image, path: Points, colour: Colour, hand: Hand) -> None:
+    """Draw a path with wander, skipped pieces and second passes, as the hand has them."""
+    length = float(np.hypot(*np.diff(path, axis=0).T).sum())
+    if length < 1:
+        return
+    passes = 1 + int(rng.random() < hand.again) + int(rng.random() < hand.again / 3)
+    for turn in range(passes):
+        line = path
+        if hand.wobble > 0:
+            t = np.linspace(0, len(path) - 1, max(len(path), int(length / 12)))
+            base = np.stack([np.interp(t, np.arange(len(path)), path[:, i]) for i in (0, 1)], 1)
+            drift = np.interp(np.linspace(0, 1, len(t)), np.linspace(0, 1, 6), rng.normal(0, 1, 6))
+            heading = path[-1] - path[0]
+            normal = np.array([-heading[1], heading[0]]) / max(float(np.hypot(*heading)), 1.0)
+            line = base + (hand.wobble * length * drift)[:, None] * normal
+            if turn:
+                line = line + rng.normal(0, 0.6 * hand.width, 2)
+        if rng.random() < hand.fade and len(line) > 8:
+            cut = int(rng.integers(2, len(line) - 3))
+            _polyline(picture, line[:cut], colour, hand.width)
+            line = line[cut + int(rng.integers(1, max(2, len(line) // 8))) :]
+        if len(line) > 1:
+            _polyline(picture, line, colour, hand.width * rng.uniform(0.8, 1.25))
+
+
+def circle_mark(rng: Rng, picture: Image, centre: Points, radius: float, colour: Colour, hand: Hand) -> None:
+    """Draw an open hand-made circle: not quite round, not quite closed, perhaps a spiral."""
+    turns = rng.uniform(0.82, 1.25) + (rng.random() < hand.again) * rng.uniform(0.3, 1.2)
+    if hand.wobble == 0:
+        turns = 1.0
+    angle = rng.uniform(0, 2 * np.pi) + np.linspace(0, 2 * np.pi * turns, max(16, int(20 * turns)))
+    loose = 0.0 if hand.wobble == 0 else rng.uniform(0, 0.18)
+    r = radius * (1 + loose * np.interp(angle, np.linspace(angle[0], angle[-1], 5), rng.normal(0, 0.6, 5)))
+    squash, lean = (1.0, 0.0) if hand.wobble == 0 else (rng.uniform(0.7, 1.0), rng.uniform(0, np.pi))
+    x, y = r * np.cos(angle), r * np.sin(angle) * squash
+    path = centre + np.stack([x * np.cos(lean) - y * np.sin(lean), x * np.sin(lean) + y * np.cos(lean)], 1)
+    # The truth is the centre of the ink, so a lopsided circle is put back over its joint.
+    path += centre - (path.min(0) + path.max(0)) / 2
+    _polyline(picture, path, colour, hand.width)
+
+
+def scribble(rng: Rng, picture: Image, centre: Points, radius: float, colour: Colour, hand: Hand) -> None:
+    """Fill a spot by scribbling to and fro."""
+    n = int(rng.integers(8, 26))
+    angle = rng.uniform(0, 2 * np.pi, n)
+    path = centre + radius * np.sqrt(rng.uniform(0.3, 1, n))[:, None] * np.stack([np.cos(angle), np.sin(angle)], 1)
+    _polyline(picture, path, colour, max(1.0, 0.7 * hand.width))
+
+
+def write(
+    rng: Rng, picture: Image, text: str, centre: Points, size: float, colour: Colour, width: float
+) -> NDArray[np.float32]:
+    """Write a text centred on a point and return its box, (4, 2)."""
+    font = int(_FONTS[rng.integers(len(_FONTS))])
+    thick = max(1, round(width))
+    (_, base_height), _ = cv2.getTextSize(text, font, 1.0, thick)
+    scale = size / max(base_height, 1)
+    (w, h), _ = cv2.getTextSize(text, font, scale, thick)
+    x, y = float(centre[0] - w / 2), float(centre[1] + h / 2)
+    cv2.putText(picture, text, (round(x), round(y)), font, scale, colour, thick, cv2.LINE_AA)
+    return np.array([[x, y - h], [x + w, y - h], [x + w, y], [x, y]], np.float32)
+
+
+def rough_ink(rng: Rng, picture: Image, ground: Image, strength: float) -> Image:
+    """Let the ground show through the ink in grains, as chalk, pencil and dry felt do."""
+    height, width = picture.shape[:2]
+    grain = rng.integers(0, 256, (height // 2 + 1, width // 2 + 1), dtype=np.uint8)
+    grain = cv2.resize(grain, (width, height), interpolation=cv2.INTER_LINEAR)
+    patch = np.clip(128 + 100 * clouds(rng, height, width, rng.uniform(3, 25)), 0, 255).astype(np.uint8)
+    alpha = cv2.addWeighted(grain, -strength, patch, -0.4 * strength, 255.0 + 20 * strength)
+    alpha = cv2.merge([alpha] * 3)
+    return cv2.add(
+        cv2.multiply(picture, alpha, scale=1 / 255), cv2.multiply(ground, cv2.bitwise_not(alpha), scale=1 / 255)
+    )
