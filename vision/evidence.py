@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from vision.channels import DIRECTIONS
 
-__all__ = ["Evidence", "EvidenceSettings", "weigh_pairs"]
+__all__ = ["Evidence", "EvidenceSettings", "bowed_paths", "weigh_pairs"]
 
 
 @dataclass(frozen=True)
@@ -43,22 +43,38 @@ class Evidence:
     """(P,) the best bow, as a part of the length; positive to the right of start to end as seen (y down)."""
 
 
-def _paths(
+def bowed_paths(
     start: NDArray[np.float64], end: NDArray[np.float64], bows: NDArray[np.float64], t: NDArray[np.float64]
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Points (P, B, K, 2) along each bow of each pair, and the angle (P, B, K) of the path there."""
+    """Return points along bows of pairs and the angle of the path there.
+
+    Parameters
+    ----------
+    start, end : (P, 2) float
+    bows : (B,) or (P, B) float
+        Rise of the middle over the length.
+    t : (K,) or (P, K) float
+        Where along the pair, 0 to 1.
+
+    Returns
+    -------
+    at : (P, B, K, 2) float
+    angle : (P, B, K) float
+        Radians, x right, y down.
+    """
     run = end - start
     side = np.stack([-run[:, 1], run[:, 0]], 1)
     rise = 4 * t * (1 - t)
     slope = 4 * (1 - 2 * t)
     tt = t if t.ndim == 2 else np.broadcast_to(t, (len(start), len(t)))
     rise, slope = np.broadcast_to(rise, tt.shape), np.broadcast_to(slope, tt.shape)
+    each = bows if bows.ndim == 2 else np.broadcast_to(bows, (len(start), len(bows)))
     at = (
         start[:, None, None]
         + tt[:, None, :, None] * run[:, None, None]
-        + (bows[None, :, None] * rise[:, None])[..., None] * side[:, None, None]
+        + (each[:, :, None] * rise[:, None])[..., None] * side[:, None, None]
     )
-    way = run[:, None, None] + (bows[None, :, None] * slope[:, None])[..., None] * side[:, None, None]
+    way = run[:, None, None] + (each[:, :, None] * slope[:, None])[..., None] * side[:, None, None]
     return at, np.arctan2(way[..., 1], way[..., 0])
 
 
@@ -96,7 +112,7 @@ def weigh_pairs(
     length = np.hypot(*(end - start).T)
     cut = np.minimum(s.trim / np.maximum(length, 1e-6), 0.25)[:, None]
     t = cut + (1 - 2 * cut) * np.linspace(0, 1, s.samples)[None]
-    at, angle = _paths(start, end, bows, t)
+    at, angle = bowed_paths(start, end, bows, t)
     x = np.clip(np.rint(at[..., 0]).astype(np.int64), 0, width - 1)
     y = np.clip(np.rint(at[..., 1]).astype(np.int64), 0, height - 1)
     turn = np.mod(angle, np.pi) / (np.pi / DIRECTIONS)
