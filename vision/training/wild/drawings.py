@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import cv2
 import numpy as np
 from numpy.typing import NDArray
 
 from vision.training.wild.clutter import words
-from vision.training.wild.shapes import Shape, graph, truss
+from vision.training.wild.shapes import graph, truss
 from vision.training.wild.strokes import Colour, Hand, bowed, circle_mark, scribble, stroke, write
 
 __all__ = ["Marks", "draw_structure", "place"]
@@ -57,6 +57,8 @@ class _Style:
     short: float
     bow: float
     askew: float
+    text: float
+    """Height of names and numbers, pixels."""
     named: float
     numbered: float
     ticked: float
@@ -79,6 +81,7 @@ def _style(rng: Rng, *, nodes: bool, shortest: float, hand: Hand) -> _Style:
         short=rng.uniform(-0.3, 1.6) if by_hand and rng.random() < 0.7 else 0.0,
         bow=rng.choice([0.0, 0.01, 0.03, 0.06]) if by_hand else 0.0,
         askew=rng.uniform(0, 0.8) if by_hand and nodes else 0.0,
+        text=float(np.clip(shortest * rng.uniform(0.1, 0.35), 7, 34)),
         named=rng.choice([0.0, 0.5, 1.0]),
         numbered=rng.choice([0.0, 0.0, 0.3, 0.8]),
         ticked=rng.choice([0.0, 0.0, 0.0, 0.3]),
@@ -127,8 +130,8 @@ def _member(
         bow += float(rng.normal(0, 0.06))
     stroke(rng, picture, bowed(start, end, bow), colour, hand)
     if rng.random() < style.numbered and length > 40:
-        middle = a + run * rng.uniform(0.35, 0.65) + aside * rng.normal(0, 0.5) * 14
-        write(rng, picture, words(rng), middle, rng.uniform(8, 22), colour, hand.width * 0.5)
+        middle = a + run * rng.uniform(0.35, 0.65) + aside * rng.normal(0, 0.7) * style.text
+        write(rng, picture, words(rng), middle, style.text * rng.uniform(0.7, 1.1), colour, hand.width * 0.5)
     if rng.random() < style.ticked and length > 30:
         for where in rng.uniform(0.3, 0.7, int(rng.integers(1, 4))):
             p = a + run * where
@@ -142,14 +145,14 @@ def _name(rng: Rng, picture: Image, at: Points, centre: Points, style: _Style, c
           marks: Marks) -> None:  # fmt: skip
     away = at - centre
     away = away / max(float(np.hypot(*away)), 1.0)
-    size = rng.uniform(9, 26)
+    size = style.text * rng.uniform(0.8, 1.2)
     spot = at + (away + rng.normal(0, 0.35, 2)) * (style.radius + size * rng.uniform(0.8, 1.6))
     marks.other.append(write(rng, picture, words(rng)[:3], spot, size, colour, hand.width * 0.6))
 
 
-def _support(rng: Rng, picture: Image, at: Points, colour: Colour, hand: Hand, marks: Marks) -> None:
+def _support(rng: Rng, picture: Image, at: Points, text: float, colour: Colour, hand: Hand, marks: Marks) -> None:
     """Draw a triangle on a hatched line (pin) or on wheels, or a wheel alone (roller)."""
-    size = rng.uniform(10, 34)
+    size = text * rng.uniform(1.0, 2.4)
     roller = rng.random() < 0.5
     foot = at + (0, size)
     if roller and rng.random() < 0.4:
@@ -172,16 +175,16 @@ def _support(rng: Rng, picture: Image, at: Points, colour: Colour, hand: Hand, m
     (marks.rollers if roller else marks.pins).append(at)
 
 
-def _arrow(rng: Rng, picture: Image, at: Points, colour: Colour, hand: Hand, marks: Marks) -> None:
+def _arrow(rng: Rng, picture: Image, at: Points, text: float, colour: Colour, hand: Hand, marks: Marks) -> None:
     """Draw a load arrow that ends or starts at a joint."""
     turn = np.pi / 2 + rng.normal(0, 0.1) if rng.random() < 0.7 else rng.uniform(0, 2 * np.pi)
     way = np.array([np.cos(turn), np.sin(turn)])
-    length, gap = rng.uniform(25, 110), rng.uniform(0, 10)
+    length, gap = text * rng.uniform(2.0, 6.0), rng.uniform(0, 10)
     tail, tip = at - way * (length + gap), at - way * gap
     if rng.random() < 0.35:
         tail, tip = at + way * gap, at + way * (gap + length)
     stroke(rng, picture, np.stack([tail, tip]), colour, hand)
-    head = rng.uniform(6, 16)
+    head = text * rng.uniform(0.4, 0.9)
     side = np.array([-way[1], way[0]])
     wings = [tip - way * head + side * head * k * rng.uniform(0.4, 0.7) for k in (-1, 1)]
     if rng.random() < 0.4:
@@ -191,7 +194,7 @@ def _arrow(rng: Rng, picture: Image, at: Points, colour: Colour, hand: Hand, mar
     marks.arrows.append(np.concatenate([tail, tip]))
     if rng.random() < 0.7:
         spot = tail + rng.normal(0, 12, 2) - way * 10
-        marks.other.append(write(rng, picture, words(rng), spot, rng.uniform(9, 22), colour, hand.width * 0.6))
+        marks.other.append(write(rng, picture, words(rng), spot, text, colour, hand.width * 0.6))
 
 
 def _dimension(rng: Rng, picture: Image, at: Points, colour: Colour, hand: Hand, marks: Marks) -> None:
@@ -216,19 +219,20 @@ def _dimension(rng: Rng, picture: Image, at: Points, colour: Colour, hand: Hand,
     marks.other.append(np.array([[x0, y0], [x1, y0], [x1, y1], [x0, y1]], np.float32))
 
 
-def _shape(rng: Rng, *, nodes: bool) -> Shape:
-    return graph(rng) if nodes else truss(rng)
-
-
 def draw_structure(
     rng: Rng, picture: Image, box: tuple[float, float, float, float], colour: Colour, hand: Hand, marks: Marks
 ) -> None:
     """Draw one structure into a box of the picture and add its truth to `marks`."""
     nodes = rng.random() < 0.55
-    shape = _shape(rng, nodes=nodes)
+    shape = graph(rng) if nodes else truss(rng)
+    inset = 0.09 if nodes else 0.05
+    x, y, width, height = box
+    box = (x + inset * width, y + inset * height, (1 - 2 * inset) * width, (1 - 2 * inset) * height)
     at = place(rng, shape.at, box)
     runs = at[[p[1] for p in shape.pairs]] - at[[p[0] for p in shape.pairs]]
     shortest = float(np.hypot(*runs.T).min())
+    # A hand takes a finer pen for a finer drawing, mostly.
+    hand = replace(hand, width=min(hand.width, max(1.0, shortest * rng.uniform(0.04, 0.12))))
     style = _style(rng, nodes=nodes, shortest=shortest, hand=hand)
     first = len(marks.joints)
     second = colour
@@ -237,7 +241,7 @@ def draw_structure(
         second = (float(mixed[0]), float(mixed[1]), float(mixed[2]))
     in_run = {tuple(sorted(p)) for run in shape.runs for p in zip(run[:-1], run[1:], strict=True)}
     whole = bool(shape.runs) and rng.random() < 0.6 and style.mark in {"none", "dot", "cross"}
-    quiet = _Style(style.mark, style.radius, style.short, 0.0, 0.0, 0.0, 0.0, 0.0)
+    quiet = replace(style, bow=0.0, askew=0.0, numbered=0.0, ticked=0.0)
     if whole:
         for run in shape.runs:
             stroke(rng, picture, at[list(run)], colour, hand)
@@ -257,8 +261,8 @@ def draw_structure(
     if not nodes or rng.random() < 0.1:
         lowest = np.argsort(-at[:, 1])[: int(rng.integers(0, 3))]
         for i in lowest:
-            _support(rng, picture, at[i], colour, hand, marks)
+            _support(rng, picture, at[i], style.text, colour, hand, marks)
         for i in rng.choice(len(at), min(len(at), int(rng.integers(0, 4))), replace=False):
-            _arrow(rng, picture, at[i], colour, hand, marks)
+            _arrow(rng, picture, at[i], style.text, colour, hand, marks)
         for _ in range(int(rng.integers(0, 3))):
             _dimension(rng, picture, at, colour, hand, marks)

@@ -100,7 +100,10 @@ def _mottled(rng: Rng, height: int, width: int) -> Image:
 
 def _room(rng: Rng, height: int, width: int) -> Image:
     """Wall above, table below, some flat things standing about."""
-    out = _flat(rng, height, width, rng.uniform(90, 255, 3) * rng.uniform(0.7, 1.0), 0.01)
+    wall = rng.uniform(90, 255, 3) * rng.uniform(0.7, 1.0)
+    if rng.random() < 0.6:
+        wall = np.full(3, rng.uniform(120, 255)) + rng.normal(0, 8, 3)
+    out = _flat(rng, height, width, wall, 0.01)
     if rng.random() < 0.5:
         cut = int(height * rng.uniform(0.3, 0.9))
         out[cut:] = _wood(rng, height, width)[cut:]
@@ -133,7 +136,7 @@ def ground(rng: Rng, height: int, width: int, *, scene: bool = False) -> Image:
     return _GROUNDS[rng.choice(len(_GROUNDS), p=weights / weights.sum())][0](rng, height, width)
 
 
-def ink_colour(rng: Rng, picture: Image, *, least: float = 45.0) -> tuple[float, float, float]:
+def ink_colour(rng: Rng, picture: Image, *, least: float = 58.0) -> tuple[float, float, float]:
     """Choose an ink that stands out from the ground by at least `least` grey levels on average."""
     base = picture[:: max(1, picture.shape[0] // 32), :: max(1, picture.shape[1] // 32)].reshape(-1, 3).mean(0)
     for _ in range(20):

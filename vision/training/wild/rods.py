@@ -120,7 +120,7 @@ def _stock(rng: Rng, span: float, shortest: float) -> _Stock:
     some = wood if kind == "flat" and rng.random() < 0.8 else (vivid if rng.random() < 0.7 else grey)
     colours = tuple((float(c[0]), float(c[1]), float(c[2])) for c in np.clip(some, 0, 255))
     joint = str(rng.choice(["ring", "disc", "plate", "lap", "ball", "pin"], p=[0.4, 0.12, 0.18, 0.12, 0.1, 0.08]))
-    return _Stock(kind, width, colours, joint, float(rng.uniform(0.9, 2.2)) * width + 1)
+    return _Stock(kind, width, colours, joint, min(float(rng.uniform(0.9, 2.2)) * width + 1, 0.22 * shortest))
 
 
 def _line(picture: Image, a: Points, b: Points, colour: Colour, width: float) -> None:
@@ -151,11 +151,12 @@ def _rod(rng: Rng, picture: Image, path: Points, stock: _Stock, colour: Colour) 
         for k in (-1, 1):
             _line(picture, a + half * k, b + half * k, _shade(colour, rng.uniform(0.5, 0.9)), 1)
         return
-    for p, q in zip(path[:-1], path[1:], strict=True):
-        _line(picture, p, q, _shade(colour, 0.75), width)
-        if width > 3:
-            _line(picture, p, q, colour, width * 0.7)
-            _line(picture, p + side * width * 0.15, q + side * width * 0.15, _shade(colour, 1.25), width * 0.25)
+    layers = [(_shade(colour, 0.75), width, 0.0)]
+    if width > 3:
+        layers += [(colour, width * 0.7, 0.0), (_shade(colour, 1.25), width * 0.25, width * 0.15)]
+    for shade, thick, aside in layers:
+        points = np.round((path + side * aside) * 16).astype(np.int32).reshape(-1, 1, 2)
+        cv2.polylines(picture, [points], False, shade, max(1, round(thick)), cv2.LINE_AA, 4)
 
 
 def _connector(rng: Rng, picture: Image, at: Points, spokes: Points, stock: _Stock, colour: Colour) -> None:
@@ -174,7 +175,7 @@ def _connector(rng: Rng, picture: Image, at: Points, spokes: Points, stock: _Sto
             way = rng.normal(0, 1, 2)
             _line(picture, at, at + way / np.hypot(*way) * size * rng.uniform(1.2, 2.2), colour, stock.width * 0.4)
     elif stock.joint == "plate" and len(spokes):
-        reach = size * rng.uniform(1.2, 2.4)
+        reach = size * rng.uniform(1.1, 1.9)
         tips = np.vstack([at + spokes * reach + np.array([[0.5, 0.5]]) * stock.width * k for k in (-1, 1)])
         tips = np.vstack([tips, at + rng.normal(0, size * 0.5, (3, 2))])
         hull = cv2.convexHull(tips.astype(np.float32)).astype(np.int32)
