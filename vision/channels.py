@@ -2,7 +2,19 @@
 
 from __future__ import annotations
 
-__all__ = ["CHANNELS", "DIRECTIONS", "FAR", "HEAD", "JOINT", "LINES", "OTHER", "PIN", "ROLLER", "SHAFT", "STRIDE"]
+__all__ = [
+    "CHANNELS",
+    "DIRECTIONS",
+    "FAR",
+    "HEAD",
+    "JOINT",
+    "LINES",
+    "OTHER",
+    "PIN",
+    "ROLLER",
+    "SHAFT",
+    "STRIDE",
+]
 
 STRIDE = 4
 """Picture pixels per cell of a map."""

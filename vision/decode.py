@@ -57,7 +57,9 @@ class Structure:
     """0 to 1: what is compared when one picture is read at several sizes."""
 
 
-def _painted(found: list[Found], joints: Cells, bow: NDArray[np.float64], shape: tuple[int, int]) -> NDArray[np.uint8]:
+def _painted(
+    found: list[Found], joints: Cells, bow: NDArray[np.float64], shape: tuple[int, int]
+) -> NDArray[np.uint8]:
     """Paint the members' paths, three cells wide."""
     mask = np.zeros(shape, np.uint8)
     t = np.linspace(0, 1, 13)[:, None]
@@ -106,7 +108,9 @@ def decode(maps: Maps, *, settings: DecodeSettings | None = None) -> Structure:
     return _structure(maps, joints, heat, found, some)
 
 
-def _structure(maps: Maps, joints: Cells, heat: NDArray[np.float64], found: list[Found], e: Evidence) -> Structure:
+def _structure(
+    maps: Maps, joints: Cells, heat: NDArray[np.float64], found: list[Found], e: Evidence
+) -> Structure:
     """Collect what stands, and how sure the whole reading is."""
     used = sorted({i for f in found for i in f.pair})
     row = {old: new for new, old in enumerate(used)}
@@ -116,7 +120,11 @@ def _structure(maps: Maps, joints: Cells, heat: NDArray[np.float64], found: list
     members = tuple((row[f.pair[0]], row[f.pair[1]]) for f in order)
     mass = maps.lines.max(0)
     mass = np.where(mass > 0.15, mass, 0)
-    mask = _painted(order, joints, e.bow, (mass.shape[0], mass.shape[1])) if order else np.zeros(mass.shape, np.uint8)
+    mask = (
+        _painted(order, joints, e.bow, (mass.shape[0], mass.shape[1]))
+        if order
+        else np.zeros(mass.shape, np.uint8)
+    )
     total = float(mass.sum())
     explained = float(mass[mask > 0].sum()) / total if total > 0 else 0.0
     heat_used = heat[used]
@@ -126,6 +134,6 @@ def _structure(maps: Maps, joints: Cells, heat: NDArray[np.float64], found: list
     if members:
         confidence = float(mean.mean() * heat_used.mean() * explained * share * (0.5 + 0.5 * worst.mean()))
     return Structure(
-        maps.to_picture(joints[used]) if used else np.zeros((0, 2)), heat_used, members, mean, worst, bow, explained,
-        confidence,
+        maps.to_picture(joints[used]) if used else np.zeros((0, 2)), heat_used, members, mean, worst, bow,
+        explained, confidence,
     )  # fmt: skip

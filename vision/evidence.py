@@ -125,4 +125,6 @@ def weigh_pairs(
     mean = found.mean(2)
     best = np.argmax(mean + worst - s.bow_cost * np.abs(bows)[None] * 2, 1)
     row = np.arange(len(pairs))
-    return Evidence(pairs, mean[row, best].astype(np.float64), worst[row, best].astype(np.float64), bows[best])
+    return Evidence(
+        pairs, mean[row, best].astype(np.float64), worst[row, best].astype(np.float64), bows[best]
+    )

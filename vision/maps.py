@@ -87,7 +87,9 @@ def look(rgb: NDArray[np.uint8], size: int, *, settings: MapSettings | None = No
     zoom = size / max(height, width)
     rows, columns = max(8, round(height * zoom)), max(8, round(width * zoom))
     method = cv2.INTER_AREA if zoom < 1 else cv2.INTER_CUBIC
-    small = rgb if (rows, columns) == (height, width) else cv2.resize(rgb, (columns, rows), interpolation=method)
+    small = (
+        rgb if (rows, columns) == (height, width) else cv2.resize(rgb, (columns, rows), interpolation=method)
+    )
     below, right = -rows % _STEP, -columns % _STEP
     small = cv2.copyMakeBorder(small, 0, below, 0, right, cv2.BORDER_REPLICATE)
     blob = np.ascontiguousarray(small.transpose(2, 0, 1)[None], dtype=np.float32)

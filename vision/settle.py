@@ -66,7 +66,9 @@ def _off_path(joints: Cells, pair: Pair, bow: float) -> tuple[NDArray[np.float64
     return np.abs(off), t
 
 
-def _not_through(found: list[Found], joints: Cells, bow: NDArray[np.float64], s: SettleSettings) -> list[Found]:
+def _not_through(
+    found: list[Found], joints: Cells, bow: NDArray[np.float64], s: SettleSettings
+) -> list[Found]:
     """Drop pairs that pass through a third joint."""
     kept = []
     for f in found:
@@ -97,10 +99,11 @@ def _with_own_ink(
     t = np.linspace(0.04, 0.96, 40)
     kept = []
     for f in sorted(found, key=turn):
-        at, angle = bowed_paths(
-            joints[[f.pair[0]]], joints[[f.pair[1]]], np.array([[bow[f.row]]]), t
+        at, angle = bowed_paths(joints[[f.pair[0]]], joints[[f.pair[1]]], np.array([[bow[f.row]]]), t)
+        path, bins = (
+            at[0, 0],
+            np.rint(np.mod(angle[0, 0], np.pi) / (np.pi / DIRECTIONS)).astype(int) % DIRECTIONS,
         )
-        path, bins = at[0, 0], np.rint(np.mod(angle[0, 0], np.pi) / (np.pi / DIRECTIONS)).astype(int) % DIRECTIONS
         x = np.clip(np.rint(path[:, 0]).astype(int), 0, lines.shape[2] - 1)
         y = np.clip(np.rint(path[:, 1]).astype(int), 0, lines.shape[1] - 1)
         if (claimed[bins, y, x] == 0).mean() < s.own_part:
@@ -110,8 +113,8 @@ def _with_own_ink(
         for k in range(len(ends) - 1):
             for b in (bins[k] - 1, bins[k], bins[k] + 1):
                 p, q = ends[k], ends[k + 1]
-                cv2.line(claimed[b % DIRECTIONS], (int(p[0]), int(p[1])), (int(q[0]), int(q[1])), 1, s.claim_width,
-                         cv2.LINE_8, 4)  # fmt: skip
+                start, end = (int(p[0]), int(p[1])), (int(q[0]), int(q[1]))
+                cv2.line(claimed[b % DIRECTIONS], start, end, 1, s.claim_width, cv2.LINE_8, 4)
     return kept
 
 
@@ -124,7 +127,9 @@ def _not_doubled(found: list[Found], joints: Cells, s: SettleSettings) -> list[F
         for i, j in (f.pair, f.pair[::-1]):
             run = joints[j] - joints[i]
             ways.append((i, float(np.arctan2(run[1], run[0]))))
-        if any(abs(np.angle(np.exp(1j * (way - other)))) < s.narrow for i, way in ways for other in at.get(i, [])):
+        if any(
+            abs(np.angle(np.exp(1j * (way - other)))) < s.narrow for i, way in ways for other in at.get(i, [])
+        ):
             continue
         kept.append(f)
         for i, way in ways:
@@ -179,7 +184,9 @@ def settle(joints: Cells, evidence: Evidence, lines: NDArray[np.float32], s: Set
     return _largest_parts(joints, found, s)
 
 
-def doubtful_joint(joints: Cells, heat: NDArray[np.float64], found: list[Found], s: SettleSettings) -> int | None:
+def doubtful_joint(
+    joints: Cells, heat: NDArray[np.float64], found: list[Found], s: SettleSettings
+) -> int | None:
     """Find the weakest joint that only interrupts a straight member, or none."""
     near: dict[int, list[int]] = {}
     for f in found:

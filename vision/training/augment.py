@@ -34,7 +34,7 @@ def choose_views(frame: Tensor, shortest: Tensor, upright: Tensor, window: int) 
     frame : Tensor
         (B, 4) x0, y0, x1, y1 of the structure (of the whole picture where there is none), pixels.
     shortest : Tensor
-        (B,) about the shortest member, pixels: it is kept above 14 px in the window so that labels stay apart.
+        (B,) about the shortest member, pixels: kept above 14 px in the window so that labels stay apart.
     upright : Tensor
         (B,) bool, True where neither a large turn nor a flip upside down is allowed.
     window : int
@@ -54,8 +54,15 @@ def choose_views(frame: Tensor, shortest: Tensor, upright: Tensor, window: int) 
     mirror = torch.where(torch.rand(n, device=device) < 0.5, -1.0, 1.0)
     flip = torch.where(~upright & (torch.rand(n, device=device) < 0.15), -1.0, 1.0)
     stretch = torch.exp(torch.randn(n, device=device) * 0.1)
-    cos, sin, zero, one = torch.cos(turn), torch.sin(turn), torch.zeros(n, device=device), torch.ones(n, device=device)
-    a = torch.stack([cos * mirror * stretch, -sin * flip, sin * mirror * stretch, cos * flip], 1).view(n, 2, 2)
+    cos, sin, zero, one = (
+        torch.cos(turn),
+        torch.sin(turn),
+        torch.zeros(n, device=device),
+        torch.ones(n, device=device),
+    )
+    a = torch.stack([cos * mirror * stretch, -sin * flip, sin * mirror * stretch, cos * flip], 1).view(
+        n, 2, 2
+    )
     a = a * zoom[:, None, None]
     middle = (frame[:, :2] + frame[:, 2:]) / 2
     extent = (a.abs() @ (size / 2)[..., None])[..., 0]
@@ -92,8 +99,8 @@ def move(view: View, points: Tensor, columns: int) -> Tensor:
 def take(pool: Tensor, rows: Tensor, shape: Tensor, view: View, window: int) -> Tensor:
     """Cut the windows out of the pool: (B, 3, window, window) float, 0 to 1.
 
-    Sampled at twice the window and averaged, so that a picture made smaller is not jagged. Outside the picture its
-    border goes on, or for half of the batch one plain colour stands.
+    Sampled at twice the window and averaged, so that a picture made smaller is not jagged. Outside the
+    picture its border goes on, or for half of the batch one plain colour stands.
     """
     device, n = pool.device, len(rows)
     line = (torch.arange(2 * window, device=device) + 0.5) / 2 - 0.5
@@ -130,8 +137,8 @@ def _colour(x: Tensor) -> Tensor:
     n, device = len(x), x.device
     flip = (torch.rand(n, device=device) < 0.12)[:, None, None, None]
     x = torch.where(flip, 1 - x, x)
-    mix = torch.eye(3, device=device)[None] + torch.randn(n, 3, 3, device=device) * _uniform(n, 0, 0.15, device)[
-        :, None, None]  # fmt: skip
+    much = _uniform(n, 0, 0.15, device)[:, None, None]
+    mix = torch.eye(3, device=device)[None] + torch.randn(n, 3, 3, device=device) * much
     grey = (torch.rand(n, device=device) < 0.12)[:, None, None]
     mix = torch.where(grey, torch.full_like(mix, 1 / 3), mix)
     swap = torch.rand(n, 3, device=device).argsort(1)
@@ -149,10 +156,14 @@ def _light(x: Tensor) -> Tensor:
     """Multiply by smooth uneven light, now and then with the hard edge of a shadow."""
     n, device, size = len(x), x.device, x.shape[-1]
     field = torch.randn(n, 1, 4, 4, device=device) * _uniform(n, 0, 0.3, device)[:, None, None, None]
-    x = x * torch.exp(F.interpolate(field, size=(size, size), mode="bicubic", align_corners=True)).clamp(0.3, 1.8)
+    x = x * torch.exp(F.interpolate(field, size=(size, size), mode="bicubic", align_corners=True)).clamp(
+        0.3, 1.8
+    )
     some = _some(n, 0.15, device)
     if len(some):
-        field = F.interpolate(torch.randn(len(some), 1, 5, 5, device=device), size=(size, size), mode="bicubic")
+        field = F.interpolate(
+            torch.randn(len(some), 1, 5, 5, device=device), size=(size, size), mode="bicubic"
+        )
         sharp = torch.exp(_uniform(len(some), 0.5, 3.5, device))[:, None, None, None]
         deep = _uniform(len(some), 0.1, 0.6, device)[:, None, None, None]
         x[some] = x[some] * (1 - deep * torch.sigmoid(field * sharp))
@@ -191,7 +202,8 @@ def _coarse(x: Tensor) -> Tensor:
 _LUMA = torch.tensor(
     [
         [16, 11, 10, 16, 24, 40, 51, 61], [12, 12, 14, 19, 26, 58, 60, 55], [14, 13, 16, 24, 40, 57, 69, 56],
-        [14, 17, 22, 29, 51, 87, 80, 62], [18, 22, 37, 56, 68, 109, 103, 77], [24, 35, 55, 64, 81, 104, 113, 92],
+        [14, 17, 22, 29, 51, 87, 80, 62], [18, 22, 37, 56, 68, 109, 103, 77],
+        [24, 35, 55, 64, 81, 104, 113, 92],
         [49, 64, 78, 87, 103, 121, 120, 101], [72, 92, 95, 98, 112, 100, 103, 99],
     ], dtype=torch.float32,
 )  # fmt: skip
@@ -208,7 +220,9 @@ def _jpeg(x: Tensor) -> Tensor:
     dct = torch.cos((2 * k[None] + 1) * k[:, None] * math.pi / 16) * math.sqrt(2 / 8)
     dct[0] /= math.sqrt(2)
     dct = dct.to(device)
-    table = _LUMA.to(device) * torch.exp(_uniform(len(some), -1.2, 1.0, device))[:, None, None, None, None, None]
+    table = (
+        _LUMA.to(device) * torch.exp(_uniform(len(some), -1.2, 1.0, device))[:, None, None, None, None, None]
+    )
     size = x.shape[-1]
     block = (x[some] * 255 - 128).view(len(some), 3, size // 8, 8, size // 8, 8).permute(0, 1, 2, 4, 3, 5)
     spectrum = dct @ block @ dct.T

@@ -32,13 +32,15 @@ class _Finished(nn.Module):
 
 
 def _half_storage(model: onnx.ModelProto) -> None:
-    """Store weights as fp16 with a cast beside each; the runtime folds the casts when it loads and computes in fp32."""
+    """Store weights as fp16, a cast beside each: the runtime folds the casts and computes in fp32."""
     casts, kept = [], []
     for tensor in model.graph.initializer:
         if tensor.data_type != onnx.TensorProto.FLOAT or np.prod(tensor.dims) < 64:
             kept.append(tensor)
             continue
-        half = numpy_helper.from_array(numpy_helper.to_array(tensor).astype(np.float16), tensor.name + "_half")
+        half = numpy_helper.from_array(
+            numpy_helper.to_array(tensor).astype(np.float16), tensor.name + "_half"
+        )
         kept.append(half)
         casts.append(helper.make_node("Cast", [half.name], [tensor.name], to=onnx.TensorProto.FLOAT))
     nodes = [*casts, *model.graph.node]
@@ -48,7 +50,7 @@ def _half_storage(model: onnx.ModelProto) -> None:
 
 
 def export(checkpoint: Path, target: Path) -> None:
-    """Write the averaged weights of `checkpoint` as ONNX to `target`; batch norms are folded into convolutions."""
+    """Write the averaged weights of `checkpoint` as ONNX to `target`, batch norms folded in."""
     net = MapNet(CHANNELS)
     net.load_state_dict(torch.load(checkpoint, map_location="cpu", weights_only=True)["mean"])
     finished = _Finished(net).eval()

@@ -10,7 +10,7 @@ __all__ = ["MapNet", "parameter_count"]
 _STEM, _WIDTHS = 24, (32, 64, 112, 144)
 _DEPTHS = (2, 3, 4)
 _BOTTOM = (1, 2, 4, 8, 2, 1)
-"""Dilations at stride 32: together they see more than 1,000 px to each side, which near and far planes need."""
+"""Dilations at stride 32: together they see 1,000 px to each side, which near and far planes need."""
 
 
 class _Unit(nn.Sequential):
@@ -83,6 +83,7 @@ class MapNet(nn.Module):
         nn.init.constant_(last.bias, -4.0)  # almost everything is ground: start by saying so
 
     def forward(self, x: Tensor) -> Tensor:
+        """Return the logits of the maps."""
         at4 = self.at4(self.stem(x * 2 - 1))
         at8 = self.at8(at4)
         at16 = self.at16(at8)

@@ -37,12 +37,14 @@ def _stacked(pieces: list[NDArray[np.float32]], columns: int) -> NDArray[np.floa
 
 
 def picture_of_page(page: Page) -> LabelledPicture:
-    """Turn a page's truth into labels. A drawing beside the main one is labelled like it: it looks the same."""
+    """Turn a page's truth into labels. A drawing beside the main one looks like it and is labelled so."""
     joints = [np.asarray(page.joints, np.float32).reshape(-1, 2)]
     lines = [_line_pieces(np.asarray(path)) for path in page.centre_lines]
     far = []
     for other in page.others:
-        chords = np.hstack([other.joints[[p[0] for p in other.members]], other.joints[[p[1] for p in other.members]]])
+        chords = np.hstack(
+            [other.joints[[p[0] for p in other.members]], other.joints[[p[1] for p in other.members]]]
+        )
         if other.kind == "beside":
             joints.append(other.joints.astype(np.float32))
             lines.append(chords.astype(np.float32))

@@ -1,7 +1,7 @@
 """Worker processes that render pictures, and the pool on the training device that holds the newest of them.
 
-Rendering is the bottleneck: a picture stays in the pool and is used several times, each time bent, lit and spoilt
-anew (`vision.training.augment`), until a newer one takes its place.
+Rendering is the bottleneck: a picture stays in the pool and is used several times, each time bent, lit and
+spoilt anew (`vision.training.augment`), until a newer one takes its place.
 """
 
 from __future__ import annotations
@@ -68,7 +68,9 @@ def fitted(picture: LabelledPicture) -> tuple[NDArray[np.uint8], tuple[NDArray[n
 class Supply:
     """Worker processes rendering without end; forked, so start it before the first use of a GPU."""
 
-    def __init__(self, maker: Maker, *, workers: int, first_seed: int, held_out: int, slots: int = 192) -> None:
+    def __init__(
+        self, maker: Maker, *, workers: int, first_seed: int, held_out: int, slots: int = 192
+    ) -> None:
         context = multiprocessing.get_context("fork")
         self.memory = mmap.mmap(-1, slots * _BYTES)
         self.free: multiprocessing.Queue[int] = context.Queue()
@@ -167,7 +169,11 @@ class Pool:
         for kind, columns in enumerate(_COLUMNS):
             found = [self.arrays[r][kind] for r in rows]
             counts = [len(f) for f in found]
-            flat = np.concatenate(found).reshape(-1, columns) if sum(counts) else np.zeros((0, columns), np.float32)
+            flat = (
+                np.concatenate(found).reshape(-1, columns)
+                if sum(counts)
+                else np.zeros((0, columns), np.float32)
+            )
             owner = np.repeat(np.arange(len(rows), dtype=np.float32), counts)[:, None]
             packed = torch.from_numpy(np.hstack([owner, flat]).astype(np.float32))
             parts.append(move(view, packed.to(view.forward.device, non_blocking=True), columns))

@@ -29,7 +29,7 @@ class TargetSettings:
 
 @dataclass(frozen=True, eq=False)
 class Labels:
-    """Labels of a batch as flat lists in pixels of the network's input; the first column of each is the row."""
+    """Labels of a batch, flat, in pixels of the network's input; the first column of each is the row."""
 
     size: tuple[int, int, int]
     """Batch, height, width of the input."""

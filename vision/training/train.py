@@ -1,8 +1,8 @@
 """Train the network: `python -m vision.training.train --minutes 20 --folder runs/a`.
 
-One process for each GPU (`--gpus`), each with its own workers and its own pool; gradients are averaged. The schedule
-is bound by wall time, so that a run ends when it should on any machine. With `--resume` a run goes on from its last
-checkpoint in the same folder.
+One process for each GPU (`--gpus`), each with its own workers and its own pool; gradients are averaged. The
+schedule is bound by wall time, so that a run ends when it should on any machine. With `--resume` a run goes
+on from its last checkpoint in the same folder.
 """
 
 from __future__ import annotations
@@ -19,9 +19,9 @@ import numpy as np
 import torch
 from torch import Tensor, distributed, nn
 
-from vision.training.augment import View, choose_views, spoil, take
 from vision.channels import CHANNELS
-from vision.training.net import MapNet, parameter_count
+from vision.training.augment import View, choose_views, spoil, take
+from vision.training.net import MapNet
 from vision.training.sources import make_mixed
 from vision.training.supply import Pool, Supply
 from vision.training.targets import map_loss, paint
@@ -71,11 +71,13 @@ def _rate(settings: TrainSettings, part: float) -> float:
 
 
 def _pin(arena: Tensor) -> None:
-    """Pin the shared arena for fast copies; pageable copies are slower but right, so a refusal is harmless."""
+    """Pin the shared arena for fast copies; a refusal is harmless, copies are slower then."""
     torch.cuda.cudart().cudaHostRegister(arena.data_ptr(), arena.numel(), 0)
 
 
-def _batch(pool: Pool, rows: np.ndarray, window: int, device: torch.device, view: View) -> tuple[Tensor, Tensor]:
+def _batch(
+    pool: Pool, rows: np.ndarray, window: int, device: torch.device, view: View
+) -> tuple[Tensor, Tensor]:
     index = torch.from_numpy(rows)
     x = take(pool.pictures, index.to(device), pool.shape[index].to(device), view, window)
     return x, paint(pool.labels(rows, view, window))
@@ -119,7 +121,10 @@ class _Run:
         self.net = MapNet(CHANNELS).to(device, memory_format=torch.channels_last)
         self.mean = MapNet(CHANNELS).to(device, memory_format=torch.channels_last)
         self.mean.load_state_dict(self.net.state_dict())
-        parts = [p for p in self.net.parameters() if p.ndim > 1], [p for p in self.net.parameters() if p.ndim < 2]
+        parts = (
+            [p for p in self.net.parameters() if p.ndim > 1],
+            [p for p in self.net.parameters() if p.ndim < 2],
+        )
         self.optimizer = torch.optim.AdamW(
             [{"params": parts[0], "weight_decay": settings.decay}, {"params": parts[1], "weight_decay": 0.0}],
             lr=settings.rate, betas=(0.9, 0.99), fused=device.type == "cuda",
@@ -149,13 +154,27 @@ class _Run:
 
     def save(self) -> None:
         """Write the checkpoint whole or not at all."""
-        kept = {"net": self.net.state_dict(), "mean": self.mean.state_dict(), "optimizer": self.optimizer.state_dict(),
+        kept = {"net": self.net.state_dict(), "mean": self.mean.state_dict(),
+                "optimizer": self.optimizer.state_dict(),
                 "step": self.step, "elapsed": self.elapsed(), "log": self.log}  # fmt: skip
         part = self.path.with_suffix(".part")
         torch.save(kept, part)
         part.replace(self.path)
         self.path.with_name("log.json").write_text(
-            json.dumps({"settings": asdict(self.settings), "log": self.log}, indent=1) + "\n", encoding="utf-8"
+            json.dumps({"settings": asdict(self.settings), "log": self.log}, indent=1) + "\n",
+            encoding="utf-8",
+        )
+
+    def tell(self, loss: float, pool: Pool, pace: float) -> None:
+        """Print and log how the run stands."""
+        seen = pool.seen * self.settings.gpus
+        print(  # noqa: T201
+            f"{self.elapsed():7.1f} s  step {self.step}  loss {loss:.4f}  pool {len(pool)}  seen {seen}"
+            f"  {pace:.2f} steps/s",
+            flush=True,
+        )
+        self.log.append(
+            {"seconds": round(self.elapsed(), 1), "step": self.step, "loss": loss, "pictures": seen}
         )
 
     def learn(self, pool: Pool, window: int) -> tuple[float, float]:
@@ -174,7 +193,9 @@ class _Run:
         loss.backward()
         grads = [p.grad for p in self.net.parameters() if p.grad is not None]
         # Loss and time travel with the gradients, so that every process takes the same step at the same rate.
-        told = torch.stack([loss.detach(), torch.tensor(self.elapsed() / (60 * s.minutes), device=self.device)])
+        told = torch.stack(
+            [loss.detach(), torch.tensor(self.elapsed() / (60 * s.minutes), device=self.device)]
+        )
         flat = torch.cat([*(g.reshape(-1) for g in grads), told])
         if s.gpus > 1:
             distributed.all_reduce(flat)
@@ -184,7 +205,9 @@ class _Run:
         scale = min(1.0, 4.0 / (norm + 1e-9)) if math.isfinite(norm) else 0.0
         at = 0
         for g in grads:
-            g.copy_((flat[at : at + g.numel()] * scale if scale else torch.zeros_like(g).reshape(-1)).view_as(g))
+            g.copy_(
+                (flat[at : at + g.numel()] * scale if scale else torch.zeros_like(g).reshape(-1)).view_as(g)
+            )
             at += g.numel()
         for group in self.optimizer.param_groups:
             group["lr"] = _rate(s, part)
@@ -206,7 +229,8 @@ def train(settings: TrainSettings, rank: int = 0) -> None:
     """Train as one of `settings.gpus` processes; rank 0 writes the folder."""
     Path(settings.folder).mkdir(parents=True, exist_ok=True)
     supply = Supply(
-        make_mixed, workers=settings.workers, first_seed=settings.seed + rank * 1_000_000_000 + os.getpid() * 1000,
+        make_mixed, workers=settings.workers,
+        first_seed=settings.seed + rank * 1_000_000_000 + os.getpid() * 1000,
         held_out=settings.held_out if rank == 0 else 0,
     )  # fmt: skip
     try:
@@ -241,11 +265,7 @@ def _train(settings: TrainSettings, rank: int, supply: Supply) -> None:
         loss, part = run.learn(pool, int(order.choice(settings.windows)))
         losses.append(loss)
         if rank == 0 and (time.monotonic() - told > 10 or part >= 1):
-            pace = (run.step - since) / (time.monotonic() - told)
-            print(f"{run.elapsed():7.1f} s  step {run.step}  loss {np.mean(losses):.4f}  pool {len(pool)}"  # noqa: T201
-                  f"  seen {pool.seen}  {pace:.2f} steps/s", flush=True)  # fmt: skip
-            run.log.append({"seconds": round(run.elapsed(), 1), "step": run.step, "loss": float(np.mean(losses)),
-                            "pictures": pool.seen * settings.gpus})  # fmt: skip
+            run.tell(float(np.mean(losses)), pool, (run.step - since) / (time.monotonic() - told))
             losses, since, told = [], run.step, time.monotonic()
         if rank == 0 and (time.monotonic() - saved > settings.save_every or part >= 1):
             held = _watch(run.mean, aside, device, 768 if cuda else 384)

@@ -1,7 +1,8 @@
 """A cheap maker of wildly varied pictures: what carries over to photographs is variety, not finish.
 
 Graphs of circled nodes, plain trusses, models of rods in one or two planes, clutter, and pictures without any
-structure. Seeded; labels exact to the sub-pixel. The elaborate maker of worksheet pages is `vision.training.make_page`.
+structure. Seeded; labels exact to the sub-pixel. The elaborate maker is
+`vision.training.make_page`.
 """
 
 from __future__ import annotations
@@ -11,11 +12,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from vision.training.wild.clutter import blobs, clutter
-from vision.training.wild.drawings import Marks, draw_structure
+from vision.training.wild.drawings import draw_structure
 from vision.training.wild.grounds import ground, ink_colour
+from vision.training.wild.marks import Marks
 from vision.training.wild.picture import LabelledPicture
 from vision.training.wild.rods import draw_model
-from vision.training.wild.strokes import Hand, rough_ink
+from vision.training.wild.strokes import Hand, Pen, rough_ink
 
 __all__ = ["LabelledPicture", "make_wild"]
 
@@ -30,7 +32,9 @@ def _hand(rng: Rng, size: float) -> Hand:
     width = float(np.clip(size * np.exp(rng.uniform(np.log(0.0018), np.log(0.014))), 1, 12))
     if rng.random() < 0.25:
         return Hand(width, 0.0, 0.0, 0.0)
-    return Hand(width, rng.uniform(0.0015, 0.012), rng.choice([0.0, 0.1, 0.5]), rng.choice([0.0, 0.0, 0.08, 0.25]))
+    return Hand(
+        width, rng.uniform(0.0015, 0.012), rng.choice([0.0, 0.1, 0.5]), rng.choice([0.0, 0.0, 0.08, 0.25])
+    )
 
 
 def _box(rng: Rng, height: int, width: int) -> tuple[float, float, float, float]:
@@ -50,17 +54,17 @@ def _drawing(rng: Rng, picture: Image, marks: Marks) -> Image:
     height, width = picture.shape[:2]
     bare = picture.copy()
     hand = _hand(rng, max(height, width))
-    colour = ink_colour(rng, picture)
+    pen = Pen(rng, picture, ink_colour(rng, picture), hand)
     count = int(rng.choice([0, 0, 1, 2, 4]))
     if rng.random() < 0.5:
-        marks.other += clutter(rng, picture, colour, hand, count)
+        marks.other += clutter(pen, count)
     box = _box(rng, height, width)
     if rng.random() < 0.12 and width > height:
         x, y, w, h = 0.02 * width, box[1], 0.44 * width, box[3]
-        draw_structure(rng, picture, (x, y, w, h), colour, hand, marks)
-        draw_structure(rng, picture, (x + 0.53 * width, y, w, h), colour, hand, marks)
+        draw_structure(pen, (x, y, w, h), marks)
+        draw_structure(pen, (x + 0.53 * width, y, w, h), marks)
     else:
-        draw_structure(rng, picture, box, colour, hand, marks)
+        draw_structure(pen, box, marks)
     if hand.wobble > 0 and rng.random() < 0.55:
         picture = rough_ink(rng, picture, bare, rng.uniform(0.2, 0.9))
     if rng.random() < 0.08:
@@ -74,7 +78,7 @@ def _model(rng: Rng, picture: Image, marks: Marks) -> Image:
         blobs(rng, picture, int(rng.integers(1, 4)))
     hand = Hand(rng.uniform(1, 5), 0.0, 0.0, 0.0)
     if rng.random() < 0.4:
-        marks.other += clutter(rng, picture, ink_colour(rng, picture), hand, int(rng.integers(1, 3)))
+        marks.other += clutter(Pen(rng, picture, ink_colour(rng, picture), hand), int(rng.integers(1, 3)))
     draw_model(rng, picture, _box(rng, height, width), marks)
     return picture
 
@@ -83,7 +87,7 @@ def _nothing(rng: Rng, picture: Image, marks: Marks) -> Image:
     hand = _hand(rng, max(picture.shape[:2]))
     if rng.random() < 0.5:
         blobs(rng, picture, int(rng.integers(1, 5)))
-    marks.other += clutter(rng, picture, ink_colour(rng, picture), hand, int(rng.integers(1, 7)))
+    marks.other += clutter(Pen(rng, picture, ink_colour(rng, picture), hand), int(rng.integers(1, 7)))
     return picture
 
 
@@ -110,7 +114,7 @@ def make_wild(seed: int, *, longest: int = 896) -> LabelledPicture:
     marks = Marks()
     picture = {"drawing": _drawing, "model": _model, "nothing": _nothing}[kind](rng, picture, marks)
     if rng.random() < 0.1:
-        picture = cv2.cvtColor(cv2.cvtColor(picture, cv2.COLOR_RGB2GRAY), cv2.COLOR_GRAY2RGB)
+        picture = np.repeat(np.asarray(cv2.cvtColor(picture, cv2.COLOR_RGB2GRAY), np.uint8)[..., None], 3, 2)
     return LabelledPicture(
         rgb=np.ascontiguousarray(picture),
         joints=_stack(list(marks.joints), 2),

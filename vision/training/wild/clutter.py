@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
+from itertools import pairwise
 
 import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from vision.training.wild.strokes import Colour, Hand, bowed, circle_mark, scribble, stroke, write
+from vision.training.wild.strokes import Hand, Pen, bowed, circle_mark, scribble, stroke, write
 
 __all__ = ["blobs", "clutter", "words"]
 
@@ -36,41 +38,43 @@ def words(rng: Rng) -> str:
     return digits
 
 
-def _lines_of_writing(rng: Rng, picture: Image, colour: Colour, hand: Hand) -> Boxes:
-    height, width = picture.shape[:2]
+def _lines_of_writing(pen: Pen) -> Boxes:
+    rng = pen.rng
+    height, width = pen.picture.shape[:2]
     size = rng.uniform(8, 30)
     at = rng.uniform(0, 1, 2) * (width, height)
     boxes = []
     for row in range(int(rng.integers(1, 7))):
         text = " ".join(words(rng) for _ in range(int(rng.integers(1, 5))))
-        centre = at + (rng.normal(0, 4), row * size * 1.9)
-        boxes.append(write(rng, picture, text, centre, size, colour, hand.width * 0.5))
+        centre = at + np.array([rng.normal(0, 4), row * size * 1.9])
+        boxes.append(write(pen, text, centre, size))
     return boxes
 
 
-def _frame(rng: Rng, picture: Image, colour: Colour, hand: Hand) -> Boxes:
-    """A rectangle or table of thin lines, or the edge of a page."""
-    height, width = picture.shape[:2]
+def _frame(pen: Pen) -> Boxes:
+    """Draw a rectangle or table of thin lines, or the edge of a page."""
+    rng, hand = pen.rng, pen.hand
+    height, width = pen.picture.shape[:2]
     low = rng.uniform(-0.1, 0.7, 2) * (width, height)
     size = rng.uniform(0.1, 0.6, 2) * (width, height)
     rows, cols = int(rng.integers(1, 5)), int(rng.integers(1, 5))
-    thin = Hand(max(1.0, hand.width * rng.uniform(0.3, 1)), hand.wobble * (rng.random() < 0.5), 0, 0)
+    thin = replace(
+        pen, hand=Hand(max(1.0, hand.width * rng.uniform(0.3, 1)), hand.wobble * (rng.random() < 0.5), 0, 0)
+    )
     for i in range(rows + 1):
         y = low[1] + size[1] * i / rows
-        stroke(rng, picture, np.array([[low[0], y], [low[0] + size[0], y]]), colour, thin)
+        stroke(thin, np.array([[low[0], y], [low[0] + size[0], y]]))
     for i in range(cols + 1):
         x = low[0] + size[0] * i / cols
-        stroke(rng, picture, np.array([[x, low[1]], [x, low[1] + size[1]]]), colour, thin)
+        stroke(thin, np.array([[x, low[1]], [x, low[1] + size[1]]]))
     edge = 3.0
     corners = np.array([[0, 0], [1, 0], [1, 1], [0, 1], [0, 0]]) * size + low
-    return [
-        np.array([a - edge, b - edge, b + edge, a + edge], np.float32)
-        for a, b in zip(corners[:-1], corners[1:], strict=True)
-    ]
+    return [np.array([a - edge, b - edge, b + edge, a + edge], np.float32) for a, b in pairwise(corners)]
 
 
-def _stray(rng: Rng, picture: Image, colour: Colour, hand: Hand) -> Boxes:
-    """Loose strokes, ticks, dots, arcs: each stands for nothing."""
+def _stray(pen: Pen) -> Boxes:
+    """Leave loose strokes, ticks, dots, arcs: each stands for nothing."""
+    rng, picture, colour = pen.rng, pen.picture, pen.colour
     height, width = picture.shape[:2]
     for _ in range(int(rng.integers(1, 7))):
         at = rng.uniform(0, 1, 2) * (width, height)
@@ -78,18 +82,19 @@ def _stray(rng: Rng, picture: Image, colour: Colour, hand: Hand) -> Boxes:
         if kind < 0.4:
             turn, length = rng.uniform(0, 2 * np.pi), rng.uniform(0.01, 0.12) * width
             end = at + length * np.array([np.cos(turn), np.sin(turn)])
-            stroke(rng, picture, bowed(at, end, rng.normal(0, 0.15)), colour, hand)
+            stroke(pen, bowed(at, end, rng.normal(0, 0.15)))
         elif kind < 0.6:
             cv2.circle(picture, (int(at[0]), int(at[1])), int(rng.integers(1, 6)), colour, -1, cv2.LINE_AA)
         elif kind < 0.8:
-            circle_mark(rng, picture, at, rng.uniform(4, 40), colour, hand)
+            circle_mark(pen, at, rng.uniform(4, 40))
         else:
-            scribble(rng, picture, at, rng.uniform(4, 30), colour, hand)
+            scribble(pen, at, rng.uniform(4, 30))
     return []
 
 
-def _long_lines(rng: Rng, picture: Image, colour: Colour, hand: Hand) -> Boxes:
-    """Lines right across the picture: page edges, table edges, cables, shadows' borders."""
+def _long_lines(pen: Pen) -> Boxes:
+    """Draw lines right across the picture: page edges, table edges, cables, shadows' borders."""
+    rng, picture, colour, hand = pen.rng, pen.picture, pen.colour, pen.hand
     height, width = picture.shape[:2]
     for _ in range(int(rng.integers(1, 4))):
         ends = rng.uniform(-0.2, 1.2, (2, 2)) * (width, height)
@@ -127,13 +132,18 @@ def blobs(rng: Rng, picture: Image, count: int) -> None:
         cv2.fillPoly(picture, [points], tuple(float(v) for v in np.clip(colour, 0, 255)), cv2.LINE_AA)
 
 
-_KINDS: tuple[Callable[[Rng, Image, Colour, Hand], Boxes], ...] = (_lines_of_writing, _frame, _stray, _long_lines)
+_KINDS: tuple[Callable[[Pen], Boxes], ...] = (
+    _lines_of_writing,
+    _frame,
+    _stray,
+    _long_lines,
+)
 
 
-def clutter(rng: Rng, picture: Image, colour: Colour, hand: Hand, count: int) -> Boxes:
+def clutter(pen: Pen, count: int) -> Boxes:
     """Add `count` random things in the drawing's own ink and return the boxes of what is writing or table."""
     boxes: Boxes = []
     for _ in range(count):
-        kind = _KINDS[rng.choice(len(_KINDS), p=[0.4, 0.15, 0.3, 0.15])]
-        boxes += kind(rng, picture, colour, hand)
+        kind = _KINDS[pen.rng.choice(len(_KINDS), p=[0.4, 0.15, 0.3, 0.15])]
+        boxes += kind(pen)
     return boxes

@@ -2,38 +2,26 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import cv2
 import numpy as np
 from numpy.typing import NDArray
 
 from vision.training.wild.clutter import words
+from vision.training.wild.marks import Marks
 from vision.training.wild.shapes import graph, truss
-from vision.training.wild.strokes import Colour, Hand, bowed, circle_mark, scribble, stroke, write
+from vision.training.wild.strokes import Hand, Pen, bowed, circle_mark, scribble, stroke, write
+from vision.training.wild.symbols import draw_arrow, draw_dimension, draw_support
 
-__all__ = ["Marks", "draw_structure", "place"]
+__all__ = ["draw_structure"]
 
 Rng = np.random.Generator
-Image = NDArray[np.uint8]
 Points = NDArray[np.float64]
 
 
-@dataclass
-class Marks:
-    """Truth gathered while drawing; joints and lines in pixels."""
-
-    joints: list[Points] = field(default_factory=list)
-    members: list[tuple[int, int]] = field(default_factory=list)
-    lines: list[NDArray[np.float64]] = field(default_factory=list)
-    far_lines: list[NDArray[np.float64]] = field(default_factory=list)
-    pins: list[Points] = field(default_factory=list)
-    rollers: list[Points] = field(default_factory=list)
-    arrows: list[NDArray[np.float64]] = field(default_factory=list)
-    other: list[NDArray[np.float32]] = field(default_factory=list)
-
-
-def place(rng: Rng, at: Points, box: tuple[float, float, float, float]) -> Points:
+def _place(rng: Rng, at: Points, box: tuple[float, float, float, float]) -> Points:
     """Fit unit points into a box (x, y, width, height) with some turn, shear and perspective."""
     x, y, width, height = box
     size = np.maximum(np.ptp(at, axis=0), 1e-3)
@@ -66,7 +54,9 @@ class _Style:
 
 def _style(rng: Rng, *, nodes: bool, shortest: float, hand: Hand) -> _Style:
     kinds = ["circle", "named", "filled", "scribbled", "mixed", "dot", "none", "cross"]
-    chance = [0.3, 0.22, 0.1, 0.1, 0.18, 0.1, 0, 0] if nodes else [0.2, 0.05, 0.08, 0.03, 0.04, 0.2, 0.35, 0.05]
+    chance = (
+        [0.3, 0.22, 0.1, 0.1, 0.18, 0.1, 0, 0] if nodes else [0.2, 0.05, 0.08, 0.03, 0.04, 0.2, 0.35, 0.05]
+    )
     mark = str(rng.choice(kinds, p=chance))
     radius = shortest * rng.uniform(0.05, 0.3 if nodes else 0.14)
     if mark == "named":
@@ -88,181 +78,130 @@ def _style(rng: Rng, *, nodes: bool, shortest: float, hand: Hand) -> _Style:
     )
 
 
-def _node(rng: Rng, picture: Image, at: Points, style: _Style, colour: Colour, hand: Hand) -> None:
+def _node(pen: Pen, at: Points, style: _Style) -> None:
+    rng = pen.rng
     mark = style.mark
     if mark == "mixed":
         mark = str(rng.choice(["circle", "filled", "scribbled", "named"]))
     radius = style.radius * rng.uniform(0.8, 1.25)
-    centre = (int(round(at[0] * 16)), int(round(at[1] * 16)))
     if mark in {"circle", "named", "scribbled"}:
-        circle_mark(rng, picture, at, radius, colour, hand)
+        circle_mark(pen, at, radius)
     if mark == "scribbled":
-        scribble(rng, picture, at, radius * 0.8, colour, hand)
+        scribble(pen, at, radius * 0.8)
     if mark in {"filled", "dot"}:
-        cv2.circle(picture, centre, int(radius * 16), colour, -1, cv2.LINE_AA, 4)
+        centre = (round(float(at[0]) * 16), round(float(at[1]) * 16))
+        cv2.circle(pen.picture, centre, int(radius * 16), pen.colour, -1, cv2.LINE_AA, 4)
     if mark == "named" and radius > 7:
-        text = str(rng.choice(list("ABCDEFGHKLMNPRSTabcdefgh0123456789"))) + ("" if rng.random() < 0.7 else "1")
-        write(rng, picture, text, at + rng.normal(0, 0.1, 2) * radius, radius * rng.uniform(0.6, 1.1), colour,
-              hand.width * 0.6)  # fmt: skip
+        text = str(rng.choice(list("ABCDEFGHKLMNPRSTabcdefgh0123456789"))) + (
+            "" if rng.random() < 0.7 else "1"
+        )
+        write(pen, text, at + rng.normal(0, 0.1, 2) * radius, radius * rng.uniform(0.6, 1.1))
     if mark == "cross":
-        arm = np.array([radius, radius])
-        for flip in ((1, 1), (1, -1)):
-            stroke(rng, picture, np.stack([at - arm * flip, at + arm * flip]), colour, hand)
+        for arm in (np.array([radius, radius]), np.array([radius, -radius])):
+            stroke(pen, np.stack([at - arm, at + arm]))
 
 
-def _member(
-    rng: Rng, picture: Image, ends: tuple[Points, Points], style: _Style, colour: Colour, hand: Hand
-) -> NDArray[np.float64]:
-    """Draw one member and return the pieces its label runs along, (S, 4)."""
-    a, b = ends
+def _trimmed(rng: Rng, style: _Style, a: Points, b: Points) -> tuple[Points, Points]:
+    """Where the stroke of a member starts and ends: at the marks, short of them, over them, beside them."""
     run = b - a
     length = float(np.hypot(*run))
     unit = run / max(length, 1e-6)
-    reach = style.radius if style.mark not in {"none", "cross", "dot"} else 0.0
-    gaps = np.clip(reach * (style.short + rng.normal(0, 0.25, 2) * (style.short != 0)), -0.2 * length, 0.3 * length)
-    if reach and style.short == 0:
-        gaps = np.full(2, reach)
     aside = np.array([-unit[1], unit[0]])
-    start = a + unit * gaps[0] + aside * rng.normal(0, 0.35) * style.askew * reach
-    end = b - unit * gaps[1] + aside * rng.normal(0, 0.35) * style.askew * reach
+    reach = style.radius if style.mark not in {"none", "cross", "dot"} else 0.0
+    loose = rng.normal(0, 0.25, 2) * (style.short != 0)
+    gaps = np.clip(reach * (style.short + loose), -0.2 * length, 0.3 * length)
+    if style.short == 0:
+        gaps = np.full(2, reach)
+    slip = rng.normal(0, 0.35, 2) * style.askew * reach
+    return a + unit * gaps[0] + aside * slip[0], b - unit * gaps[1] + aside * slip[1]
+
+
+def _member(pen: Pen, a: Points, b: Points, style: _Style) -> NDArray[np.float64]:
+    """Draw one member and return the pieces its label runs along, (S, 4)."""
+    rng = pen.rng
+    run = b - a
+    length = float(np.hypot(*run))
+    unit = run / max(length, 1e-6)
+    aside = np.array([-unit[1], unit[0]])
+    start, end = _trimmed(rng, style, a, b)
     bow = float(np.clip(rng.normal(0, style.bow), -0.13, 0.13))
-    if rng.random() < 0.03 and hand.wobble > 0:
+    if rng.random() < 0.03 and pen.hand.wobble > 0:
         bow += float(rng.normal(0, 0.06))
-    stroke(rng, picture, bowed(start, end, bow), colour, hand)
+    stroke(pen, bowed(start, end, bow))
     if rng.random() < style.numbered and length > 40:
         middle = a + run * rng.uniform(0.35, 0.65) + aside * rng.normal(0, 0.7) * style.text
-        write(rng, picture, words(rng), middle, style.text * rng.uniform(0.7, 1.1), colour, hand.width * 0.5)
+        write(pen, words(rng), middle, style.text * rng.uniform(0.7, 1.1))
     if rng.random() < style.ticked and length > 30:
         for where in rng.uniform(0.3, 0.7, int(rng.integers(1, 4))):
             p = a + run * where
             d = (aside + unit * rng.normal(0, 0.4)) * rng.uniform(4, 11)
-            stroke(rng, picture, np.stack([p - d, p + d]), colour, hand)
+            stroke(pen, np.stack([p - d, p + d]))
     path = bowed(a, b, bow, 4) if abs(bow) > 0.012 else np.stack([a, b])
     return np.hstack([path[:-1], path[1:]])
 
 
-def _name(rng: Rng, picture: Image, at: Points, centre: Points, style: _Style, colour: Colour, hand: Hand,
-          marks: Marks) -> None:  # fmt: skip
+def _name(pen: Pen, at: Points, centre: Points, style: _Style) -> NDArray[np.float32]:
+    """Write a joint's name beside it, on the outer side mostly."""
+    rng = pen.rng
     away = at - centre
     away = away / max(float(np.hypot(*away)), 1.0)
     size = style.text * rng.uniform(0.8, 1.2)
     spot = at + (away + rng.normal(0, 0.35, 2)) * (style.radius + size * rng.uniform(0.8, 1.6))
-    marks.other.append(write(rng, picture, words(rng)[:3], spot, size, colour, hand.width * 0.6))
+    return write(pen, words(rng)[:3], spot, size)
 
 
-def _support(rng: Rng, picture: Image, at: Points, text: float, colour: Colour, hand: Hand, marks: Marks) -> None:
-    """Draw a triangle on a hatched line (pin) or on wheels, or a wheel alone (roller)."""
-    size = text * rng.uniform(1.0, 2.4)
-    roller = rng.random() < 0.5
-    foot = at + (0, size)
-    if roller and rng.random() < 0.4:
-        circle_mark(rng, picture, at + (0, size / 2), size / 2, colour, hand)
-    else:
-        half = np.array([size * rng.uniform(0.4, 0.8), 0])
-        for p, q in ((at, foot - half), (at, foot + half), (foot - half, foot + half)):
-            stroke(rng, picture, np.stack([p, q]), colour, hand)
-        if roller:
-            wheel = size * 0.2
-            for k in (-1, 0, 1):
-                circle_mark(rng, picture, foot + half * k * 0.7 + (0, wheel), wheel, colour, hand)
-            foot = foot + (0, 2 * wheel)
-    wide = np.array([size * rng.uniform(0.8, 1.6), 0])
-    stroke(rng, picture, np.stack([foot - wide, foot + wide]), colour, hand)
-    if not roller or rng.random() < 0.5:
-        for t in np.linspace(-1, 1, int(rng.integers(4, 9))):
-            p = foot + wide * t
-            stroke(rng, picture, np.stack([p, p + (-size * 0.25, size * 0.25)]), colour, hand)
-    (marks.rollers if roller else marks.pins).append(at)
+def _surroundings(pen: Pen, at: Points, style: _Style, marks: Marks) -> None:
+    """Add supports, loads and dimension lines."""
+    rng = pen.rng
+    for i in np.argsort(-at[:, 1])[: int(rng.integers(0, 3))]:
+        draw_support(pen, at[i], style.text, marks)
+    for i in rng.choice(len(at), min(len(at), int(rng.integers(0, 4))), replace=False):
+        draw_arrow(pen, at[i], style.text, marks)
+    for _ in range(int(rng.integers(0, 3))):
+        draw_dimension(pen, at, style.text, marks)
 
 
-def _arrow(rng: Rng, picture: Image, at: Points, text: float, colour: Colour, hand: Hand, marks: Marks) -> None:
-    """Draw a load arrow that ends or starts at a joint."""
-    turn = np.pi / 2 + rng.normal(0, 0.1) if rng.random() < 0.7 else rng.uniform(0, 2 * np.pi)
-    way = np.array([np.cos(turn), np.sin(turn)])
-    length, gap = text * rng.uniform(2.0, 6.0), rng.uniform(0, 10)
-    tail, tip = at - way * (length + gap), at - way * gap
-    if rng.random() < 0.35:
-        tail, tip = at + way * gap, at + way * (gap + length)
-    stroke(rng, picture, np.stack([tail, tip]), colour, hand)
-    head = text * rng.uniform(0.4, 0.9)
-    side = np.array([-way[1], way[0]])
-    wings = [tip - way * head + side * head * k * rng.uniform(0.4, 0.7) for k in (-1, 1)]
-    if rng.random() < 0.4:
-        cv2.fillConvexPoly(picture, np.array([tip, *wings]).astype(np.int32), colour, cv2.LINE_AA)
-    for wing in wings:
-        stroke(rng, picture, np.stack([wing, tip]), colour, hand)
-    marks.arrows.append(np.concatenate([tail, tip]))
-    if rng.random() < 0.7:
-        spot = tail + rng.normal(0, 12, 2) - way * 10
-        marks.other.append(write(rng, picture, words(rng), spot, text, colour, hand.width * 0.6))
+def _second_pen(pen: Pen) -> Pen:
+    """Now and then another colour for marks and names."""
+    if pen.rng.random() >= 0.25:
+        return pen
+    mixed = np.clip(np.array(pen.colour) + pen.rng.normal(0, 70, 3), 0, 255)
+    return replace(pen, colour=(float(mixed[0]), float(mixed[1]), float(mixed[2])))
 
 
-def _dimension(rng: Rng, picture: Image, at: Points, colour: Colour, hand: Hand, marks: Marks) -> None:
-    """Draw a dimension line with ticks below or beside the structure."""
-    low, high = at.min(0), at.max(0)
-    thin = Hand(max(1.0, hand.width * 0.6), hand.wobble, 0, 0)
-    drop = rng.uniform(25, 80)
-    axis = int(rng.random() < 0.3)
-    a, b = np.sort(rng.choice(np.unique(at[:, axis].round()), 2)) if len(at) > 2 else (low[axis], high[axis])
-    if b - a < 20:
-        return
-    level = (high[1] + drop) if axis == 0 else (low[0] - drop)
-    ends = np.array([[a, level], [b, level]]) if axis == 0 else np.array([[level, a], [level, b]])
-    stroke(rng, picture, ends, colour, thin)
-    tick = np.array([0.0, rng.uniform(4, 14)]) if axis == 0 else np.array([rng.uniform(4, 14), 0.0])
-    for end in ends:
-        stroke(rng, picture, np.stack([end - tick, end + tick]), colour, thin)
-    marks.other.append(
-        write(rng, picture, words(rng), ends.mean(0) + rng.normal(0, 9, 2), rng.uniform(9, 20), colour, thin.width)
-    )
-    x0, y0, x1, y1 = *(ends[0] - 3), *(ends[1] + 3)
-    marks.other.append(np.array([[x0, y0], [x1, y0], [x1, y1], [x0, y1]], np.float32))
-
-
-def draw_structure(
-    rng: Rng, picture: Image, box: tuple[float, float, float, float], colour: Colour, hand: Hand, marks: Marks
-) -> None:
-    """Draw one structure into a box of the picture and add its truth to `marks`."""
+def draw_structure(pen: Pen, box: tuple[float, float, float, float], marks: Marks) -> None:
+    """Draw one structure into a box (x, y, width, height) of the picture and add its truth to `marks`."""
+    rng = pen.rng
     nodes = rng.random() < 0.55
     shape = graph(rng) if nodes else truss(rng)
     inset = 0.09 if nodes else 0.05
-    x, y, width, height = box
-    box = (x + inset * width, y + inset * height, (1 - 2 * inset) * width, (1 - 2 * inset) * height)
-    at = place(rng, shape.at, box)
+    x, y, wide, high = box
+    at = _place(
+        rng, shape.at, (x + inset * wide, y + inset * high, (1 - 2 * inset) * wide, (1 - 2 * inset) * high)
+    )
     runs = at[[p[1] for p in shape.pairs]] - at[[p[0] for p in shape.pairs]]
     shortest = float(np.hypot(*runs.T).min())
     # A hand takes a finer pen for a finer drawing, mostly.
-    hand = replace(hand, width=min(hand.width, max(1.0, shortest * rng.uniform(0.04, 0.12))))
-    style = _style(rng, nodes=nodes, shortest=shortest, hand=hand)
-    first = len(marks.joints)
-    second = colour
-    if rng.random() < 0.25:
-        mixed = np.clip(np.array(colour) + rng.normal(0, 70, 3), 0, 255)
-        second = (float(mixed[0]), float(mixed[1]), float(mixed[2]))
-    in_run = {tuple(sorted(p)) for run in shape.runs for p in zip(run[:-1], run[1:], strict=True)}
-    whole = bool(shape.runs) and rng.random() < 0.6 and style.mark in {"none", "dot", "cross"}
+    width = min(pen.hand.width, max(1.0, shortest * rng.uniform(0.04, 0.12)))
+    pen = replace(pen, hand=replace(pen.hand, width=width))
+    second = _second_pen(pen)
+    style = _style(rng, nodes=nodes, shortest=shortest, hand=pen.hand)
     quiet = replace(style, bow=0.0, askew=0.0, numbered=0.0, ticked=0.0)
-    if whole:
-        for run in shape.runs:
-            stroke(rng, picture, at[list(run)], colour, hand)
+    in_run = {tuple(sorted(p)) for run in shape.runs for p in pairwise(run)}
+    whole = bool(shape.runs) and rng.random() < 0.6 and style.mark in {"none", "dot", "cross"}
+    for run in shape.runs if whole else ():
+        stroke(pen, at[list(run)])
     for a, b in shape.pairs:
         if whole and (a, b) in in_run:
             marks.lines.append(np.concatenate([at[a], at[b]])[None])
         else:
-            chosen = quiet if (a, b) in in_run and not nodes else style
-            marks.lines.append(_member(rng, picture, (at[a], at[b]), chosen, colour, hand))
-    order = range(len(at))
-    for i in order:
-        _node(rng, picture, at[i], style, second, hand)
+            marks.lines.append(_member(pen, at[a], at[b], quiet if (a, b) in in_run else style))
+    for i in range(len(at)):
+        _node(second, at[i], style)
         if style.mark != "named" and rng.random() < style.named:
-            _name(rng, picture, at[i], at.mean(0), style, second, hand, marks)
+            marks.other.append(_name(second, at[i], at.mean(0), style))
+    first = len(marks.joints)
     marks.joints += list(at)
     marks.members += [(first + a, first + b) for a, b in shape.pairs]
     if not nodes or rng.random() < 0.1:
-        lowest = np.argsort(-at[:, 1])[: int(rng.integers(0, 3))]
-        for i in lowest:
-            _support(rng, picture, at[i], style.text, colour, hand, marks)
-        for i in rng.choice(len(at), min(len(at), int(rng.integers(0, 4))), replace=False):
-            _arrow(rng, picture, at[i], style.text, colour, hand, marks)
-        for _ in range(int(rng.integers(0, 3))):
-            _dimension(rng, picture, at, colour, hand, marks)
+        _surroundings(pen, at, style, marks)

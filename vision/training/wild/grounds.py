@@ -18,7 +18,9 @@ def clouds(rng: Rng, height: int, width: int, cells: float) -> NDArray[np.float3
     """Return smooth noise of about -1 to 1, (H, W), with `cells` bumps along the longer side."""
     step = max(height, width) / max(cells, 1.0)
     small = rng.uniform(-1, 1, (max(2, int(height / step) + 1), max(2, int(width / step) + 1)))
-    return cv2.resize(small.astype(np.float32), (width, height), interpolation=cv2.INTER_CUBIC)
+    return np.asarray(
+        cv2.resize(small.astype(np.float32), (width, height), interpolation=cv2.INTER_CUBIC), np.float32
+    )
 
 
 def _flat(rng: Rng, height: int, width: int, colour: NDArray[np.float64], rough: float) -> Image:
@@ -69,7 +71,7 @@ def _board(rng: Rng, height: int, width: int) -> Image:
             rng.random((height // 3 + 1, width // int(rng.integers(3, 40)) + 1)).astype(np.float32),
             (width, height),
         )
-        out = cv2.add(out, cv2.merge([(wiped * grain).astype(np.uint8)] * 3))
+        out = np.asarray(cv2.add(out, np.repeat((wiped * grain).astype(np.uint8)[..., None], 3, 2)), np.uint8)
     return out
 
 
@@ -138,7 +140,9 @@ def ground(rng: Rng, height: int, width: int, *, scene: bool = False) -> Image:
 
 def ink_colour(rng: Rng, picture: Image, *, least: float = 58.0) -> tuple[float, float, float]:
     """Choose an ink that stands out from the ground by at least `least` grey levels on average."""
-    base = picture[:: max(1, picture.shape[0] // 32), :: max(1, picture.shape[1] // 32)].reshape(-1, 3).mean(0)
+    base = (
+        picture[:: max(1, picture.shape[0] // 32), :: max(1, picture.shape[1] // 32)].reshape(-1, 3).mean(0)
+    )
     for _ in range(20):
         colour = rng.uniform(0, 255, 3)
         kind = rng.random()

@@ -6,16 +6,16 @@ truss; the rest is kept apart as far lines.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import cv2
 import numpy as np
 from numpy.typing import NDArray
 
 from vision.training.wild.clutter import blobs
-from vision.training.wild.drawings import Marks
+from vision.training.wild.marks import Marks
 from vision.training.wild.shapes import Shape, truss
-from vision.training.wild.strokes import bowed
+from vision.training.wild.strokes import Hand, Pen, bowed
 
 __all__ = ["draw_model"]
 
@@ -23,6 +23,13 @@ Rng = np.random.Generator
 Image = NDArray[np.uint8]
 Points = NDArray[np.float64]
 Colour = tuple[float, float, float]
+
+
+_VIVID = (
+    (0, 140, 220), (245, 120, 20), (165, 205, 50), (250, 210, 20), (230, 40, 60), (240, 80, 160),
+    (60, 60, 60), (240, 240, 240),
+)  # fmt: skip
+"""Colours of straws, tubes and sticks as they are sold."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -55,7 +62,7 @@ def _build(rng: Rng) -> _Space:
     if planes == "one":
         return _Space(flat, n, shape.pairs, ())
     depth = rng.uniform(0.1, 0.55)
-    back = flat + (0, 0, depth)
+    back = flat + np.array([0, 0, depth])
     height = 1 - (shape.at[:, 1] - shape.at[:, 1].min()) / max(np.ptp(shape.at[:, 1]), 1e-6)
     twin = {i: n + i for i in range(n)}
     if planes == "leaning":
@@ -75,7 +82,9 @@ def _build(rng: Rng) -> _Space:
     return _Space(at, n, shape.pairs, tuple(far))
 
 
-def _look(rng: Rng, space: _Space, box: tuple[float, float, float, float]) -> tuple[Points, NDArray[np.float64]]:
+def _look(
+    rng: Rng, space: _Space, box: tuple[float, float, float, float]
+) -> tuple[Points, NDArray[np.float64]]:
     """Photograph the joints: (N, 2) pixels within the box, and the depth of each."""
     deep = bool(space.far_pairs)
     yaw = rng.normal(0, 0.35 if deep else 0.25)
@@ -113,13 +122,16 @@ def _stock(rng: Rng, span: float, shortest: float) -> _Stock:
                     "thin": rng.uniform(0.003, 0.008), "printed": rng.uniform(0.008, 0.03)}[kind]  # fmt: skip
     width = float(np.clip(width, 1.5, 0.16 * shortest))
     wood = [np.array([225, 190, 140]) * rng.uniform(0.6, 1.1) + rng.normal(0, 10, 3) for _ in range(2)]
-    vivid = [np.array([[0, 140, 220], [245, 120, 20], [165, 205, 50], [250, 210, 20], [230, 40, 60], [240, 80, 160],
-                       [60, 60, 60], [240, 240, 240]][rng.integers(8)]) * rng.uniform(0.7, 1.05)
-             for _ in range(int(rng.integers(1, 5)))]  # fmt: skip
+    vivid = [
+        np.array(_VIVID[rng.integers(len(_VIVID))]) * rng.uniform(0.7, 1.05)
+        for _ in range(int(rng.integers(1, 5)))
+    ]
     grey = [np.full(3, rng.uniform(20, 200))]
     some = wood if kind == "flat" and rng.random() < 0.8 else (vivid if rng.random() < 0.7 else grey)
     colours = tuple((float(c[0]), float(c[1]), float(c[2])) for c in np.clip(some, 0, 255))
-    joint = str(rng.choice(["ring", "disc", "plate", "lap", "ball", "pin"], p=[0.4, 0.12, 0.18, 0.12, 0.1, 0.08]))
+    joint = str(
+        rng.choice(["ring", "disc", "plate", "lap", "ball", "pin"], p=[0.4, 0.12, 0.18, 0.12, 0.1, 0.08])
+    )
     return _Stock(kind, width, colours, joint, min(float(rng.uniform(0.9, 2.2)) * width + 1, 0.22 * shortest))
 
 
@@ -159,8 +171,9 @@ def _rod(rng: Rng, picture: Image, path: Points, stock: _Stock, colour: Colour) 
         cv2.polylines(picture, [points], False, shade, max(1, round(thick)), cv2.LINE_AA, 4)
 
 
-def _connector(rng: Rng, picture: Image, at: Points, spokes: Points, stock: _Stock, colour: Colour) -> None:
+def _connector(pen: Pen, at: Points, spokes: Points, stock: _Stock) -> None:
     """Draw what holds the rods together at a joint; `spokes` are unit vectors along the members there."""
+    rng, picture, colour = pen.rng, pen.picture, pen.colour
     size = stock.joint_size
     centre = np.round(at * 16).astype(int).tolist()
     if stock.joint in {"ring", "disc", "ball"}:
@@ -173,7 +186,13 @@ def _connector(rng: Rng, picture: Image, at: Points, spokes: Points, stock: _Sto
                         cv2.LINE_AA, 4)  # fmt: skip
         if rng.random() < 0.5:
             way = rng.normal(0, 1, 2)
-            _line(picture, at, at + way / np.hypot(*way) * size * rng.uniform(1.2, 2.2), colour, stock.width * 0.4)
+            _line(
+                picture,
+                at,
+                at + way / np.hypot(*way) * size * rng.uniform(1.2, 2.2),
+                colour,
+                stock.width * 0.4,
+            )
     elif stock.joint == "plate" and len(spokes):
         reach = size * rng.uniform(1.1, 1.9)
         tips = np.vstack([at + spokes * reach + np.array([[0.5, 0.5]]) * stock.width * k for k in (-1, 1)])
@@ -199,13 +218,21 @@ def _boxes(rng: Rng, picture: Image, at: Points) -> None:
         low = top + rng.uniform(0.05, 0.2) * height
         outer = inner + way * width
         lid = np.array([[inner, top], [outer, top + lean], [outer, low], [inner + way * 10, low]])
-        face = np.array([[inner + way * 10, low], [outer, low], [outer, low + height], [inner + way * 14, low + height]])
+        face = np.array(
+            [[inner + way * 10, low], [outer, low], [outer, low + height], [inner + way * 14, low + height]]
+        )
         for part, light in ((lid, 1.1), (face, 0.8)):
             fill = np.clip(colour * light, 0, 255)
             cv2.fillPoly(picture, [part.astype(np.int32)], tuple(float(v) for v in fill), cv2.LINE_AA)
         if rng.random() < 0.5:
             seam = np.array([[(inner + outer) / 2, top], [(inner + outer) / 2 + rng.normal(0, 60), low]])
-            _line(picture, seam[0], seam[1], _shade((float(colour[0]), float(colour[1]), float(colour[2])), 0.5), 3)
+            _line(
+                picture,
+                seam[0],
+                seam[1],
+                _shade((float(colour[0]), float(colour[1]), float(colour[2])), 0.5),
+                3,
+            )
 
 
 def _shadow(rng: Rng, picture: Image, at: Points, pairs: tuple[tuple[int, int], ...], width: float) -> None:
@@ -241,22 +268,30 @@ def draw_model(rng: Rng, picture: Image, box: tuple[float, float, float, float],
     tone = rng.uniform(0.75, 1.05)
     knot = _shade(stock.palette[-1], rng.uniform(0.5, 1.3)) if rng.random() < 0.6 else (
         float(rng.uniform(0, 255)), float(rng.uniform(0, 255)), float(rng.uniform(0, 255)))  # fmt: skip
+    near_pen = Pen(rng, picture, knot, Hand(stock.width, 0.0, 0.0, 0.0))
+    far_pen = replace(near_pen, colour=_shade(knot, tone))
     far_joints = sorted({i for p in space.far_pairs for i in p if i >= space.near}, key=lambda i: -deep[i])
     for a, b in sorted(space.far_pairs, key=lambda p: -(deep[p[0]] + deep[p[1]])):
         _rod(rng, picture, np.stack([at[a], at[b]]), stock, _shade(colours[a, b], tone))
         marks.far_lines.append(np.concatenate([at[a], at[b]])[None])
     for i in far_joints:
-        _connector(rng, picture, at[i], _spokes(at, i, space.far_pairs), stock, _shade(knot, tone))
+        _connector(far_pen, at[i], _spokes(at, i, space.far_pairs), stock)
     if space.far_pairs and rng.random() < 0.2:
         blobs(rng, picture, 1)
     sag = rng.choice([0.0, 0.0, 0.01, 0.025])
     for a, b in space.near_pairs:
         bow = float(np.clip(rng.normal(0, sag), -0.05, 0.05))
-        _rod(rng, picture, bowed(at[a], at[b], bow, 6) if bow else np.stack([at[a], at[b]]), stock, colours[a, b])
+        _rod(
+            rng,
+            picture,
+            bowed(at[a], at[b], bow, 6) if bow else np.stack([at[a], at[b]]),
+            stock,
+            colours[a, b],
+        )
         path = bowed(at[a], at[b], bow, 4) if abs(bow) > 0.012 else np.stack([at[a], at[b]])
         marks.lines.append(np.hstack([path[:-1], path[1:]]))
     for i in range(space.near):
-        _connector(rng, picture, at[i], _spokes(at, i, space.near_pairs), stock, knot)
+        _connector(near_pen, at[i], _spokes(at, i, space.near_pairs), stock)
     marks.joints += list(at[: space.near])
     marks.members += [(first + a, first + b) for a, b in space.near_pairs]
 

@@ -72,7 +72,7 @@ def _scattered(rng: Rng, aspect: float) -> tuple[Points, Pairs]:
 
 
 def _tree(rng: Rng, aspect: float) -> tuple[Points, Pairs]:
-    """A tree grown outward from a root."""
+    """Grow a tree outward from a root."""
     del aspect
     at, pairs = [np.zeros(2)], []
     want = int(rng.integers(4, 20))
@@ -92,7 +92,7 @@ def _tree(rng: Rng, aspect: float) -> tuple[Points, Pairs]:
 
 
 def _ring(rng: Rng, aspect: float) -> tuple[Points, Pairs]:
-    """A ring or star, with or without spokes and chords."""
+    """Make a ring or star, with or without spokes and chords."""
     n = int(rng.integers(3, 10))
     turn = np.sort(rng.uniform(0, 2 * np.pi) + (np.arange(n) + rng.uniform(-0.25, 0.25, n)) * 2 * np.pi / n)
     radius = rng.uniform(0.8, 1.15, n)
@@ -196,7 +196,7 @@ def _chords(rng: Rng) -> tuple[Points, Pairs, list[tuple[int, ...]]]:
         if web == "crossed" or not side:
             pairs.append((i + 1, k + i))
     flat = np.flatnonzero(top < 0.02)
-    for i in flat:
+    for i in flat.tolist():
         pairs = [tuple(int(i) if j == k + i else j for j in p) for p in pairs]  # type: ignore[misc]
     pairs = [p for p in pairs if p[0] != p[1]]
     runs = [tuple(range(n + 1))] if flat.size else [tuple(range(n + 1)), tuple(range(k, k + n + 1))]

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from vision.training.wild.grounds import clouds
 
-__all__ = ["Hand", "bowed", "circle_mark", "rough_ink", "scribble", "stroke", "write"]
+__all__ = ["Hand", "Pen", "bowed", "circle_mark", "rough_ink", "scribble", "stroke", "write"]
 
 Rng = np.random.Generator
 Image = NDArray[np.uint8]
@@ -42,6 +42,17 @@ class Hand:
     """Chance that a stroke is cut by gaps where the tool skipped."""
 
 
+@dataclass(frozen=True, eq=False)
+class Pen:
+    """A hand with an ink over a picture, and the chance it goes by."""
+
+    rng: Rng
+    picture: Image
+    """(H, W, 3), drawn into."""
+    colour: Colour
+    hand: Hand
+
+
 def bowed(start: Points, end: Points, bow: float, pieces: int = 12) -> Points:
     """Return a quadratic bow from start to end, (pieces + 1, 2), its middle `bow` times the length aside."""
     run = end - start
@@ -55,8 +66,9 @@ def _polyline(picture: Image, path: Points, colour: Colour, width: float) -> Non
     cv2.polylines(picture, [points], False, colour, max(1, round(width)), cv2.LINE_AA, _SHIFT)
 
 
-def stroke(rng: Rng, picture: Image, path: Points, colour: Colour, hand: Hand) -> None:
+def stroke(pen: Pen, path: Points) -> None:
     """Draw a path with wander, skipped pieces and second passes, as the hand has them."""
+    rng, picture, colour, hand = pen.rng, pen.picture, pen.colour, pen.hand
     length = float(np.hypot(*np.diff(path, axis=0).T).sum())
     if length < 1:
         return
@@ -80,8 +92,9 @@ def stroke(rng: Rng, picture: Image, path: Points, colour: Colour, hand: Hand) -
             _polyline(picture, line, colour, hand.width * rng.uniform(0.8, 1.25))
 
 
-def circle_mark(rng: Rng, picture: Image, centre: Points, radius: float, colour: Colour, hand: Hand) -> None:
+def circle_mark(pen: Pen, centre: Points, radius: float) -> None:
     """Draw an open hand-made circle: not quite round, not quite closed, perhaps a spiral."""
+    rng, hand = pen.rng, pen.hand
     turns = rng.uniform(0.82, 1.25) + (rng.random() < hand.again) * rng.uniform(0.3, 1.2)
     if hand.wobble == 0:
         turns = 1.0
@@ -93,39 +106,42 @@ def circle_mark(rng: Rng, picture: Image, centre: Points, radius: float, colour:
     path = centre + np.stack([x * np.cos(lean) - y * np.sin(lean), x * np.sin(lean) + y * np.cos(lean)], 1)
     # The truth is the centre of the ink, so a lopsided circle is put back over its joint.
     path += centre - (path.min(0) + path.max(0)) / 2
-    _polyline(picture, path, colour, hand.width)
+    _polyline(pen.picture, path, pen.colour, hand.width)
 
 
-def scribble(rng: Rng, picture: Image, centre: Points, radius: float, colour: Colour, hand: Hand) -> None:
+def scribble(pen: Pen, centre: Points, radius: float) -> None:
     """Fill a spot by scribbling to and fro."""
+    rng = pen.rng
     n = int(rng.integers(8, 26))
     angle = rng.uniform(0, 2 * np.pi, n)
-    path = centre + radius * np.sqrt(rng.uniform(0.3, 1, n))[:, None] * np.stack([np.cos(angle), np.sin(angle)], 1)
-    _polyline(picture, path, colour, max(1.0, 0.7 * hand.width))
+    path = centre + radius * np.sqrt(rng.uniform(0.3, 1, n))[:, None] * np.stack(
+        [np.cos(angle), np.sin(angle)], 1
+    )
+    _polyline(pen.picture, path, pen.colour, max(1.0, 0.7 * pen.hand.width))
 
 
-def write(
-    rng: Rng, picture: Image, text: str, centre: Points, size: float, colour: Colour, width: float
-) -> NDArray[np.float32]:
-    """Write a text centred on a point and return its box, (4, 2)."""
-    font = int(_FONTS[rng.integers(len(_FONTS))])
-    thick = max(1, round(width))
+def write(pen: Pen, text: str, centre: Points, size: float) -> NDArray[np.float32]:
+    """Write a text `size` pixels high centred on a point and return its box, (4, 2)."""
+    font = int(_FONTS[pen.rng.integers(len(_FONTS))])
+    thick = max(1, round(0.6 * pen.hand.width))
     (_, base_height), _ = cv2.getTextSize(text, font, 1.0, thick)
     scale = size / max(base_height, 1)
     (w, h), _ = cv2.getTextSize(text, font, scale, thick)
     x, y = float(centre[0] - w / 2), float(centre[1] + h / 2)
-    cv2.putText(picture, text, (round(x), round(y)), font, scale, colour, thick, cv2.LINE_AA)
+    cv2.putText(pen.picture, text, (round(x), round(y)), font, scale, pen.colour, thick, cv2.LINE_AA)
     return np.array([[x, y - h], [x + w, y - h], [x + w, y], [x, y]], np.float32)
 
 
 def rough_ink(rng: Rng, picture: Image, ground: Image, strength: float) -> Image:
     """Let the ground show through the ink in grains, as chalk, pencil and dry felt do."""
     height, width = picture.shape[:2]
-    grain = rng.integers(0, 256, (height // 2 + 1, width // 2 + 1), dtype=np.uint8)
-    grain = cv2.resize(grain, (width, height), interpolation=cv2.INTER_LINEAR)
+    coarse = rng.integers(0, 256, (height // 2 + 1, width // 2 + 1), dtype=np.uint8)
+    grain = cv2.resize(coarse, (width, height), interpolation=cv2.INTER_LINEAR)
     patch = np.clip(128 + 100 * clouds(rng, height, width, rng.uniform(3, 25)), 0, 255).astype(np.uint8)
     alpha = cv2.addWeighted(grain, -strength, patch, -0.4 * strength, 255.0 + 20 * strength)
     alpha = cv2.merge([alpha] * 3)
-    return cv2.add(
-        cv2.multiply(picture, alpha, scale=1 / 255), cv2.multiply(ground, cv2.bitwise_not(alpha), scale=1 / 255)
+    out = cv2.add(
+        cv2.multiply(picture, alpha, scale=1 / 255),
+        cv2.multiply(ground, cv2.bitwise_not(alpha), scale=1 / 255),
     )
+    return np.asarray(out, np.uint8)
