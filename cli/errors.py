@@ -5,16 +5,18 @@
     CliError
         InputError                     the input is wrong (exit code 2)
             ModelFileError             the model file cannot be used
+            FaultsError                the model is not complete enough for what was asked
             NewerVersionError          the model file is of a later version
             UnconfirmedError           nobody has confirmed what was read
             AnswerError                an option such as --load cannot be understood
             OutputExistsError          an output is there already
             OutputIsInputError         an output would replace the user's own picture or model
             UnwritableError            an output folder takes no files
+            PictureChangedError        the picture has another size than when it was read
             PictureMissingError        the overlay needs a picture that is not there
             UnknownSuffixError         the suffix does not name a kind of picture
         NoAnswerError                  the honest answer is no (exit code 1)
-            NoTrussError               the picture shows no truss
+            ReadingDiffersError        a picture is not read as it was confirmed before
 
 Every error stores its parts and builds one sentence that names the thing and the cure.
 """
@@ -26,14 +28,16 @@ from pathlib import Path
 __all__ = [
     "AnswerError",
     "CliError",
+    "FaultsError",
     "InputError",
     "ModelFileError",
     "NewerVersionError",
     "NoAnswerError",
-    "NoTrussError",
     "OutputExistsError",
     "OutputIsInputError",
+    "PictureChangedError",
     "PictureMissingError",
+    "ReadingDiffersError",
     "UnconfirmedError",
     "UnknownSuffixError",
     "UnwritableError",
@@ -78,6 +82,24 @@ class ModelFileError(InputError):
         if len(shown) == 1:
             return f"{self.path}: {shown[0]}"
         return "\n  ".join([f"{self.path}:", *shown])
+
+
+class FaultsError(InputError):
+    """The model is not complete enough for what was asked of it.
+
+    Parameters
+    ----------
+    faults
+        What is missing, each with its place in the model file and the cure.
+    """
+
+    def __init__(self, faults: tuple[str, ...]) -> None:
+        super().__init__(faults)
+        self.faults = faults
+
+    def __str__(self) -> str:
+        """List the faults."""
+        return "\n".join(self.faults)
 
 
 class NewerVersionError(InputError):
@@ -178,6 +200,21 @@ class PictureMissingError(InputError):
         )
 
 
+class PictureChangedError(InputError):
+    """The picture has another size than when it was read, so that the joints cannot be where they were."""
+
+    def __init__(self, path: Path, was: tuple[int, int], found: tuple[int, int]) -> None:
+        super().__init__(path, was, found)
+        self.path, self.was, self.found = path, was, found
+
+    def __str__(self) -> str:
+        """Name both sizes."""
+        return (
+            f"{self.path} was {self.was[0]} × {self.was[1]} pixels when it was read and is "
+            f"{self.found[0]} × {self.found[1]} now: put the old picture back, or read the new one."
+        )
+
+
 class UnknownSuffixError(InputError):
     """The name of an output does not end in a suffix that says what to write."""
 
@@ -190,16 +227,16 @@ class UnknownSuffixError(InputError):
         return f"{self.path} does not end in {', '.join(self.known)}: choose one of these for the picture."
 
 
-class NoTrussError(NoAnswerError):
-    """The picture shows no truss."""
+class ReadingDiffersError(NoAnswerError):
+    """A picture is not read as it was when a person confirmed it."""
 
-    def __init__(self, path: Path, seen: str) -> None:
-        super().__init__(path, seen)
-        self.path, self.seen = path, seen
+    def __init__(self, joints_known: int, joints_read: int, members_differ: int = 0) -> None:
+        super().__init__(joints_known, joints_read, members_differ)
+        self.joints_known, self.joints_read, self.members_differ = joints_known, joints_read, members_differ
 
     def __str__(self) -> str:
-        """Say what was seen instead."""
+        """Say how far apart the two are."""
         return (
-            f"No truss was found in {self.path}. {self.seen} "
-            "Let the truss fill most of a sharp, evenly lit picture and try again."
+            f"The picture was read with {self.joints_read} joints where {self.joints_known} were confirmed, "
+            f"and {self.members_differ} members differ: reinstall panelpoint and its libraries."
         )

@@ -17,11 +17,13 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_valida
 
 from cli.errors import ModelFileError
 from cli.model_faults import faults_of
-from cli.model_text import model_text, parse_model_text
+from cli.model_text import parse_model_text
 from cli.model_versions import FORMAT, VERSION, migrate
 from cli.outputs import write_atomically
+from cli.readable_json import readable_json
 
 __all__ = [
+    "NAME_PATTERN",
     "DimensionEntry",
     "JointEntry",
     "KnownJoint",
@@ -52,8 +54,9 @@ Positive = Annotated[float, Field(gt=0, allow_inf_nan=False)]
 NotNegative = Annotated[float, Field(ge=0, allow_inf_nan=False)]
 Confidence = Annotated[float, Field(ge=0, le=1)]
 Pair = tuple[Number, Number]
-Name = Annotated[str, Field(pattern=r"^[^\s\x00-\x1f\x7f\"]{1,40}$")]
-"""A joint's name: no blanks, so that `--load "D 0 -40 N"` can be told apart."""
+NAME_PATTERN = r"^[^\s\x00-\x1f\x7f\"]{1,40}$"
+"""Of a joint's name: no blanks, so that `--load "D 0 -40 N"` can be told apart."""
+Name = Annotated[str, Field(pattern=NAME_PATTERN)]
 
 
 class _Entry(BaseModel):
@@ -128,17 +131,18 @@ class LoadEntry(_Entry):
 
     joint: Name
     force: Pair | None = Field(default=None, description="Force units, x right, y up.")
-    direction: Pair | None = Field(
-        default=None, description="Of an arrow seen in the picture, x right, y up; its size is not known."
+    px_direction: Pair | None = Field(
+        default=None,
+        description="Direction of an arrow seen in the picture, x right, y down; its size is not known.",
     )
     confidence: Confidence | None = Field(default=None, description="As read, 0 to 1.")
 
     @model_validator(mode="after")
     def _one_of_two(self) -> Self:
-        """Make sure of a force or, for the time being, only a direction."""
-        if (self.force is None) == (self.direction is None):
+        """Make sure of a force or, for the time being, only an arrow seen in the picture."""
+        if (self.force is None) == (self.px_direction is None):
             raise ValueError(
-                'give "force": [x, y] (and no "direction": that is for an arrow whose size is unknown)'
+                'give "force": [x, y] (and no "px_direction": that is for an arrow whose size is unknown)'
             )
         return self
 
@@ -151,7 +155,7 @@ class DimensionEntry(_Entry):
     )
     start: Name = Field(validation_alias="from", serialization_alias="from")
     end: Name = Field(validation_alias="to", serialization_alias="to")
-    value: Number = Field(description="Length units, or degrees for `angle`.")
+    value: NotNegative = Field(description="Length units, or degrees for `angle`. Never negative.")
     confidence: Confidence | None = Field(default=None, description="As read, 0 to 1.")
 
 
@@ -315,7 +319,7 @@ def save(path: Path, model: Model) -> None:
 
 def dumps(model: Model) -> str:
     """Return the text of a model file: stable key order, short parts on one line."""
-    return model_text(_document(model))
+    return readable_json(_document(model))
 
 
 def _document(model: Model) -> dict[str, Any]:

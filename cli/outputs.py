@@ -5,11 +5,19 @@ from __future__ import annotations
 import os
 import sys
 import tempfile
+from collections.abc import Mapping
 from pathlib import Path
 
 from cli.errors import OutputExistsError, OutputIsInputError, UnwritableError
 
-__all__ = ["STANDARD_OUTPUT", "ensure_free", "write_atomically", "write_output"]
+__all__ = [
+    "STANDARD_OUTPUT",
+    "ensure_folder",
+    "ensure_free",
+    "put_into",
+    "write_atomically",
+    "write_output",
+]
 
 STANDARD_OUTPUT = Path("-")
 """A lone `-` is standard output where a file is asked for."""
@@ -46,13 +54,66 @@ def ensure_free(path: Path, *, force: bool, inputs: tuple[tuple[Path, str], ...]
             raise UnwritableError(path, "it is a folder")
         if not force:
             raise OutputExistsError(path)
+    _ensure_takes_files(path.parent, for_path=path)
+
+
+def ensure_folder(folder: Path) -> None:
+    """Make sure, before any work is done, that an output folder takes files or can be made.
+
+    Raises
+    ------
+    UnwritableError
+        When it is a file, or cannot be written to, or cannot be made.
+    """
+    if folder.exists() and not folder.is_dir():
+        raise UnwritableError(folder, "it is a file, and a folder is wanted")
+    nearest = folder
+    while not nearest.exists():
+        nearest = nearest.parent
+    _ensure_takes_files(nearest, for_path=folder)
+
+
+def _ensure_takes_files(folder: Path, *, for_path: Path) -> None:
     # The sure way to know that a folder takes files is to put one there.
     try:
-        with tempfile.TemporaryFile(dir=path.parent):
+        with tempfile.TemporaryFile(dir=folder):
             pass
     except OSError as error:
         reason = error.strerror or type(error).__name__
-        raise UnwritableError(path, reason[0].lower() + reason[1:]) from None
+        raise UnwritableError(for_path, reason[0].lower() + reason[1:]) from None
+
+
+def put_into(folder: Path, files: Mapping[str, bytes], *, force: bool) -> None:
+    """Write files into a folder, each in one step; the folder is made when it is not there.
+
+    A file that is there with the same bytes is left alone. Before anything is written, all are looked at.
+
+    Parameters
+    ----------
+    folder
+        Where to.
+    files
+        Bytes by name.
+    force
+        The user allows that files with other bytes are replaced.
+
+    Raises
+    ------
+    OutputExistsError
+        When a file with other bytes is there and `force` is not given.
+    """
+    wanted = {name: data for name, data in files.items() if not _holds(folder / name, data)}
+    ensure_folder(folder)
+    if folder.is_dir():
+        for name in wanted:
+            ensure_free(folder / name, force=force)
+    folder.mkdir(parents=True, exist_ok=True)
+    for name, data in wanted.items():
+        write_atomically(folder / name, data)
+
+
+def _holds(path: Path, data: bytes) -> bool:
+    return path.is_file() and path.stat().st_size == len(data) and path.read_bytes() == data
 
 
 def write_atomically(path: Path, data: bytes) -> None:

@@ -53,7 +53,7 @@ SAMPLE = """\
   ],
   "loads": [
     {"joint": "D", "force": [0, -40]},
-    {"joint": "D", "direction": [0, -1], "confidence": 0.8}
+    {"joint": "D", "px_direction": [0, 1], "confidence": 0.8}
   ],
   "dimensions": [
     {"kind": "across", "from": "A", "to": "C", "value": 600}

@@ -1,0 +1,309 @@
+"""The one seam between pictures and lengths on one side and forces on the other.
+
+Where a joint is in the plane is decided in this order, and only here:
+
+1. Every joint has `px` and the model has dimensions, a view, or joints without `at`: the survey places them
+   all, with their errors. A given `at` is then only the record of an earlier survey; a disagreement is said.
+2. Otherwise every joint must have `at`, which is used as it stands, without errors.
+
+A picture without any length still has forces, since they do not depend on scale: the distance between the
+two joints farthest apart then counts as 1, and that is said.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from cli.errors import FaultsError
+from cli.model_file import (
+    JointEntry,
+    LoadEntry,
+    MemberEntry,
+    Model,
+    PictureEntry,
+    SupportEntry,
+    UnitsEntry,
+)
+from cli.names import letters, reading_order
+from solver import Joint, Load, Member, Support, Truss
+from vision.photo import Photo
+from vision.reading import Reading
+from vision.survey import Dimension, KnownPoints, KnownRectangle, survey
+
+__all__ = ["Placed", "model_of", "picture_path", "place", "truss_of", "with_places"]
+
+PX_DECIMALS = 2
+"""Hundredths of a pixel are kept: a joint is read to a tenth at best."""
+CONFIDENCE_DECIMALS = 3
+PX_ERROR_UNKNOWN = 1.0
+"""Pixels. Standard error of a joint that a person put into the file without one: a careful click."""
+PLACE_DIGITS = 6
+"""Digits kept of the truss's size when the survey's result is written into a file."""
+STALE_SHARE = 0.005
+"""An `at` this share of the truss's size away from the survey's is called out: rounding never reaches it."""
+
+
+@dataclass(frozen=True, eq=False)
+class Placed:
+    """Where the joints are in the plane."""
+
+    at: NDArray[np.float64]
+    """(N, 2) length units, x right, y up."""
+    covariance: NDArray[np.float64] | None
+    """(2N, 2N) squared length units, ordered x0, y0, x1, y1, ...; None where nothing is known of errors."""
+    remarks: tuple[str, ...]
+    """Sentences for the person."""
+
+
+def model_of(
+    reading: Reading, photo: Photo, *, model_folder: Path, units: UnitsEntry, title: str | None = None
+) -> Model:
+    """Return the model file of what was read, unconfirmed.
+
+    Parameters
+    ----------
+    reading
+        Joints, members and symbols in pixels.
+    photo
+        The picture they were read from.
+    model_folder
+        Folder of the model file: the picture is named as seen from there.
+    units
+        Of the numbers that the person will put in.
+    title
+        What the truss is called.
+    """
+    order = reading_order(reading.joints, reading.members)
+    name = {row: letters(rank) for rank, row in enumerate(order)}
+    rank = {row: place for place, row in enumerate(order)}
+    members = sorted(
+        (min(rank[start], rank[end]), max(rank[start], rank[end]), float(confidence))
+        for (start, end), confidence in zip(reading.members, reading.member_confidence, strict=True)
+    )
+    return Model(
+        title=title,
+        confirmed=False,
+        units=units,
+        picture=PictureEntry(
+            file=picture_name(photo.path, model_folder),
+            sha256=photo.sha256,
+            width=photo.width,
+            height=photo.height,
+        ),
+        joints=tuple(
+            JointEntry(
+                name=name[row],
+                px=_rounded(reading.joints[row], PX_DECIMALS),
+                px_error=round(float(reading.px_error[row]), PX_DECIMALS),
+                confidence=_confidence(reading.joint_confidence[row]),
+            )
+            for row in order
+        ),
+        members=tuple(
+            MemberEntry(joints=(letters(start), letters(end)), confidence=_confidence(confidence))
+            for start, end, confidence in members
+        ),
+        supports=tuple(
+            SupportEntry(
+                joint=name[seen.joint],
+                kind="pin" if seen.kind == "pin" else "roller",
+                confidence=_confidence(seen.confidence),
+            )
+            for seen in sorted(reading.supports, key=lambda seen: rank[seen.joint])
+        ),
+        loads=tuple(
+            LoadEntry(
+                joint=name[seen.joint],
+                px_direction=_rounded(seen.direction, CONFIDENCE_DECIMALS),
+                confidence=_confidence(seen.confidence),
+            )
+            for seen in sorted(reading.loads, key=lambda seen: rank[seen.joint])
+        ),
+    )
+
+
+def picture_name(picture: Path, model_folder: Path) -> str:
+    """Return the picture's path as seen from the model file's folder, with forward slashes on any system."""
+    try:
+        return Path(os.path.relpath(picture.resolve(), model_folder.resolve())).as_posix()
+    except ValueError:
+        return picture.resolve().as_posix()  # on another drive there is no way from here to there
+
+
+def picture_path(model: Model, model_folder: Path) -> Path | None:
+    """Return where the picture of a model is, None when it has none."""
+    return None if model.picture is None else model_folder / model.picture.file
+
+
+def place(model: Model) -> Placed:
+    """Return where the joints of a model are in the plane.
+
+    Raises
+    ------
+    SurveyError
+        When the dimensions contradict each other or do not fit the drawing.
+    FaultsError
+        When some joints have a place in the plane and others only one in the picture.
+    """
+    in_picture = all(joint.px is not None for joint in model.joints)
+    in_plane = all(joint.at is not None for joint in model.joints)
+    if in_picture and model.joints and (model.dimensions or model.view or not in_plane):
+        return _surveyed(model)
+    if not in_plane:
+        raise FaultsError(tuple(_faults_of_places(model)))
+    at = np.array([joint.at for joint in model.joints], dtype=float).reshape(-1, 2)
+    return Placed(at=at, covariance=None, remarks=tuple(_disagreeing_dimensions(model, at)))
+
+
+def _faults_of_places(model: Model) -> Iterator[str]:
+    for row, joint in enumerate(model.joints):
+        if joint.at is None:
+            yield (
+                f'joints[{row}]: joint {joint.name} has no "at", and not every joint has "px": '
+                f'give {joint.name} its place "at": [x, y].'
+            )
+
+
+def _surveyed(model: Model) -> Placed:
+    row = model.rows
+    px = np.array([joint.px for joint in model.joints], dtype=float)
+    given = tuple(
+        Dimension(entry.kind, row[entry.start], row[entry.end], entry.value) for entry in model.dimensions
+    )
+    remarks: list[str] = []
+    if model.view is None and all(dimension.kind == "angle" for dimension in given):
+        start, end = _farthest(px)
+        given = (*given, Dimension("along", start, end, 1.0))
+        remarks.append(
+            f"No length is known, so the distance from {model.names[start]} to {model.names[end]} counts as "
+            f"1 {model.units.length}. Forces do not depend on it; give one length to get true lengths."
+        )
+    placement = survey(
+        px,
+        [PX_ERROR_UNKNOWN if joint.px_error is None else joint.px_error for joint in model.joints],
+        [(row[member.joints[0]], row[member.joints[1]]) for member in model.members],
+        dimensions=given,
+        view=_view(model),
+        level=None if model.level is None else (row[model.level[0]], row[model.level[1]]),
+        names=model.names,
+    )
+    return Placed(
+        at=placement.at,
+        covariance=placement.covariance,
+        remarks=(*remarks, *placement.remarks, *_stale_places(model, placement.at)),
+    )
+
+
+def _view(model: Model) -> KnownPoints | KnownRectangle | None:
+    if model.view is None:
+        return None
+    if model.view.rectangle is not None:
+        rectangle = model.view.rectangle
+        return KnownRectangle(np.array(rectangle.corners), rectangle.width, rectangle.height)
+    known = model.view.known or ()
+    return KnownPoints(
+        tuple(model.rows[point.joint] for point in known), np.array([point.at for point in known])
+    )
+
+
+def _farthest(px: NDArray[np.float64]) -> tuple[int, int]:
+    apart = np.linalg.norm(px[:, None] - px, axis=2)
+    start, end = np.unravel_index(int(apart.argmax()), apart.shape)
+    return int(start), int(end)
+
+
+def _size(at: NDArray[np.float64]) -> float:
+    return float(np.ptp(at, axis=0).max(initial=0.0))
+
+
+def _stale_places(model: Model, at: NDArray[np.float64]) -> Iterator[str]:
+    """Say which places in the file the survey does not agree with: somebody may have edited them in vain."""
+    for joint, (x, y) in zip(model.joints, at, strict=True):
+        if joint.at is not None and np.hypot(joint.at[0] - x, joint.at[1] - y) > STALE_SHARE * _size(at):
+            yield (
+                f"Joint {joint.name} is placed at {x:.6g}, {y:.6g} by the picture and the dimensions; its "
+                f'"at" in the file ({joint.at[0]:.6g}, {joint.at[1]:.6g}) is not used. To use it, remove the '
+                "dimensions and the view from the file."
+            )
+
+
+def _disagreeing_dimensions(model: Model, at: NDArray[np.float64]) -> Iterator[str]:
+    """Say which dimensions do not fit the places that are used as they stand."""
+    for entry in model.dimensions:
+        across, up = at[model.rows[entry.end]] - at[model.rows[entry.start]]
+        if entry.kind == "angle":
+            found, slack = abs(np.degrees(np.arctan2(up, across))), np.degrees(STALE_SHARE)
+            found = min(found, 180 - found)
+        else:
+            found = {"across": abs(across), "up": abs(up), "along": np.hypot(across, up)}[entry.kind]
+            slack = STALE_SHARE * _size(at)
+        if abs(found - entry.value) > slack:
+            yield (
+                f"The dimension {entry.kind} {entry.start} {entry.end} {entry.value:g} does not fit the "
+                f'places of its joints, which give {found:.6g}; the places ("at") are used.'
+            )
+
+
+def truss_of(model: Model, at: NDArray[np.float64]) -> Truss:
+    """Return the idealised truss.
+
+    Parameters
+    ----------
+    model
+        Members, supports, loads and units.
+    at : (N, 2) float
+        Where its joints are, length units, y up.
+
+    Raises
+    ------
+    FaultsError
+        When a load has no size yet.
+    TrussError
+        When the truss has faults.
+    """
+    unsized = [
+        f"loads[{row}]: the arrow at joint {load.joint} was seen without its size: replace its "
+        '"px_direction" by "force": [x, y], y up, or remove it.'
+        for row, load in enumerate(model.loads)
+        if load.force is None
+    ]
+    if unsized:
+        raise FaultsError(tuple(unsized))
+    return Truss(
+        joints=tuple(
+            Joint(joint.name, float(x), float(y)) for joint, (x, y) in zip(model.joints, at, strict=True)
+        ),
+        members=tuple(Member(*member.joints) for member in model.members),
+        supports=tuple(
+            Support(support.joint, support.kind, support.normal or (0.0, 1.0)) for support in model.supports
+        ),
+        loads=tuple(Load(load.joint, *load.force) for load in model.loads if load.force is not None),
+        length_unit=model.units.length,
+        force_unit=model.units.force,
+    )
+
+
+def with_places(model: Model, at: NDArray[np.float64]) -> Model:
+    """Return the model with the survey's result in it, for a person to read; see the top of this module."""
+    size = _size(at)
+    decimals = PLACE_DIGITS - 1 - (int(np.floor(np.log10(size))) if size > 0 else 0)
+    joints = tuple(
+        joint.model_copy(update={"at": _rounded(place_of, decimals)})
+        for joint, place_of in zip(model.joints, at, strict=True)
+    )
+    return model.model_copy(update={"joints": joints})
+
+
+def _rounded(pair: Sequence[float] | NDArray[np.float64], decimals: int) -> tuple[float, float]:
+    # Adding zero turns -0.0 into 0.0, which nobody wants to read in a file.
+    return round(float(pair[0]), decimals) + 0.0, round(float(pair[1]), decimals) + 0.0
+
+
+def _confidence(share: float) -> float:
+    return round(float(share), CONFIDENCE_DECIMALS)
