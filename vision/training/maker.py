@@ -6,6 +6,7 @@ import zlib
 
 import numpy as np
 
+from vision.training.built import make_built_page
 from vision.training.drawn import make_drawn_page
 from vision.training.page import Page
 from vision.training.scene import random_scene
@@ -25,8 +26,10 @@ FAMILIES = (
     "circled",
     "clutter",
     "crossings",
+    "sticks",
+    "rods",
 )
-"""The manners in which pages are made; the last is a picture without a truss."""
+"""The manners in which pages are made: on sheets, boards and screens, and models of sticks and of rods."""
 
 _CROSSED = ("x-braced", "double-warren")
 
@@ -62,6 +65,8 @@ def make_page(seed: int, *, family: str | None = None, size: int = 1024, fonts: 
     else:
         name = str(rng.choice([s for s in SHAPES if s not in {"graph", *_CROSSED}]))
     shape = make_shape(rng, name)
+    if family in {"sticks", "rods"}:
+        return make_built_page(seed, shape, family, rng=rng, size=size)
     clutter = rng.uniform(0.5, 1.0) if family == "clutter" else rng.uniform(0.0, 0.3)
     busy = rng.uniform(0.0, 0.4) if name == "graph" else rng.uniform(0.2, 1.0)
     scene = random_scene(rng, shape, busy=busy, clutter=clutter)
