@@ -28,6 +28,7 @@ GROUNDS = (
     "whiteboard",
     "blackboard",
     "tablet",
+    "dark screen",
 )
 
 
@@ -146,7 +147,7 @@ def _paper(rng: np.random.Generator, kind: str, height: int, width: int) -> Pict
     if kind not in bases and rng.random() < 0.12:  # coloured paper
         base = np.clip(base * rng.uniform(0.7, 1.05, 3), 60, 255).astype(np.float32)
     grain = cut(rng, "grain", height, width, scale=max(1.0, width / 1400))
-    picture = base + (grain * rng.uniform(0.4, 2.5))[..., None]
+    picture = base + (grain * rng.uniform(0.2, 1.6))[..., None]
     if rng.random() < 0.35:  # creases and waves catch the light
         clouds = cut(rng, "clouds", height, width, scale=max(1.0, width / 1400))
         picture = picture + (clouds * rng.uniform(1, 6))[..., None]
@@ -167,9 +168,8 @@ def _board(rng: np.random.Generator, kind: str, height: int, width: int) -> Pict
     return np.asarray(base + dust[..., None], dtype=np.float32)
 
 
-def _screen(rng: np.random.Generator, height: int, width: int) -> Picture:
-    dark = rng.random() < 0.3
-    level = rng.uniform(15, 45) if dark else rng.uniform(238, 255)
+def _screen(rng: np.random.Generator, kind: str, height: int, width: int) -> Picture:
+    level = rng.uniform(15, 45) if kind == "dark screen" else rng.uniform(238, 255)
     return np.full((height, width, 3), level, np.float32)
 
 
@@ -179,8 +179,8 @@ def lay_ground(sheet: Sheet, camera: Camera, *, rng: np.random.Generator) -> Pic
     kind = sheet.kind
     if kind in {"whiteboard", "blackboard"}:
         picture = _board(rng, kind, height, width)
-    elif kind == "tablet":
-        picture = _screen(rng, height, width)
+    elif kind in {"tablet", "dark screen"}:
+        picture = _screen(rng, kind, height, width)
     else:
         picture = _paper(rng, kind, height, width)
     if kind in {"ruled", "yellow", "squared", "dotted"} or (kind == "tablet" and rng.random() < 0.4):

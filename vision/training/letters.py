@@ -12,6 +12,9 @@ __all__ = ["letter_strokes"]
 CAP_HEIGHT = 6.0
 """Rows of the grid from the top of a capital to the baseline."""
 
+STAND_OFF = 1.6
+"""Columns between one letter and the next."""
+
 # Each stroke is a row of points "xy" on a grid 4 wide: y = 0 top of a capital, 6 baseline, 8 foot of a "g".
 # A stroke that starts with "~" is rounded.
 _STROKES = {
@@ -118,12 +121,15 @@ def letter_strokes(letter: str) -> tuple[tuple[NDArray[np.float64], ...], float]
     if rows is None:
         return (), 0.55
     strokes = []
-    widest = 0.0
     for row in rows.split(";"):
         points = np.array([(int(p[0]), int(p[1])) for p in row.lstrip("~").split()], dtype=float)
         if np.allclose(points[0], points[-1]) and len(points) == 2:
-            points[1] += [0.25, 0.25]  # a full stop is a short stroke
+            points[1] += [0.45, 0.35]  # a full stop is a short stroke
         points = _rounded(points) if row.startswith("~") else points
-        widest = max(widest, float(points[:, 0].max()))
-        strokes.append((points - [0, CAP_HEIGHT]) / CAP_HEIGHT)
-    return tuple(strokes), (widest + 1.7) / CAP_HEIGHT
+        strokes.append(points)
+    every = np.concatenate(strokes)[:, 0]
+    left, right = float(every.min()), float(every.max())
+    return (
+        tuple((points - [left, CAP_HEIGHT]) / CAP_HEIGHT for points in strokes),
+        (right - left + STAND_OFF) / CAP_HEIGHT,
+    )

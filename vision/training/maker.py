@@ -6,8 +6,9 @@ import zlib
 
 import numpy as np
 
-from vision.training.built import make_built_page
+from vision.training.built import choose_build, make_built_page
 from vision.training.drawn import make_drawn_page
+from vision.training.look import choose_look
 from vision.training.page import Page
 from vision.training.scene import random_scene
 from vision.training.shapes import SHAPES, make_shape
@@ -66,8 +67,10 @@ def make_page(seed: int, *, family: str | None = None, size: int = 1024, fonts: 
         name = str(rng.choice([s for s in SHAPES if s not in {"graph", *_CROSSED}]))
     shape = make_shape(rng, name)
     if family in {"sticks", "rods"}:
-        return make_built_page(seed, shape, family, rng=rng, size=size)
+        build = choose_build(rng, family, size=size, members=len(shape.members))
+        return make_built_page(seed, shape, family, build, rng=rng)
     clutter = rng.uniform(0.5, 1.0) if family == "clutter" else rng.uniform(0.0, 0.3)
     busy = rng.uniform(0.0, 0.4) if name == "graph" else rng.uniform(0.2, 1.0)
     scene = random_scene(rng, shape, busy=busy, clutter=clutter)
-    return make_drawn_page(seed, scene, family, rng=rng, size=size, fonts=fonts)
+    look = choose_look(rng, family, size=size, joints=len(shape.joints), fonts=fonts)
+    return make_drawn_page(seed, scene, family, look, rng=rng)

@@ -9,13 +9,9 @@ from numpy.typing import NDArray
 from vision.training.camera import Camera
 from vision.training.grounds import surface
 from vision.training.noise import cut
-from vision.training.sticks import paint_patch
+from vision.training.paint import Colour, Photo, Points, paint_line, paint_patch
 
 __all__ = ["lay_room", "paint_box", "paint_prop"]
-
-Points = NDArray[np.float64]
-Photo = NDArray[np.uint8]
-Colour = tuple[float, float, float]
 
 _BOXES: tuple[Colour, ...] = (
     (186, 140, 96), (176, 128, 84), (205, 170, 130), (90, 96, 110), (160, 60, 50), (50, 80, 120),
@@ -29,7 +25,9 @@ _SKINS: tuple[Colour, ...] = (
 def lay_room(camera: Camera, floor: float, *, rng: np.random.Generator) -> NDArray[np.float32]:
     """Return the picture (H, W, 3) of an empty wall and table top; `floor` is the table's y in the model."""
     height, width = camera.height, camera.width
-    wall = surface(rng, str(rng.choice(["smooth", "smooth", "smooth", "stone", "cloth", "wood"])), height, width)
+    wall = surface(
+        rng, str(rng.choice(["smooth", "smooth", "smooth", "stone", "cloth", "wood"])), height, width
+    )
     if rng.random() < 0.3:  # a studio: one sheet behind and below
         return wall
     edge = camera.to_pixels(np.array([[x, floor, rng.uniform(0.6, 3.0)] for x in (-4.0, 5.0)]))
@@ -72,10 +70,9 @@ def paint_box(photo: Photo, camera: Camera, low: Points, high: Points, *, rng: n
         colour = np.clip(base * shade, 0, 255)
         quad = camera.to_pixels(corners)
         paint_patch(photo, quad, (float(colour[0]), float(colour[1]), float(colour[2])))
-        line = np.clip(colour * 0.7, 0, 255)
-        fixed = np.round(np.clip(quad, -20000, 20000) * 16).astype(np.int32)
+        edge = (float(colour[0] * 0.7), float(colour[1] * 0.7), float(colour[2] * 0.7))
         thick = max(1, camera.width // 700)
-        cv2.polylines(photo, [fixed], True, line.tolist(), thick, cv2.LINE_AA, 4)
+        paint_line(photo, quad, edge, thick, closed=True)
         if carton and out[1] == -1:
             middle = (corners[0] + corners[1]) / 2, (corners[2] + corners[3]) / 2
             across = (corners[1] - corners[0]) * 0.07
@@ -84,8 +81,7 @@ def paint_box(photo: Photo, camera: Camera, low: Points, high: Points, *, rng: n
             )
             light = np.clip(colour * 1.12 + 12, 0, 255)
             paint_patch(photo, tape, (float(light[0]), float(light[1]), float(light[2])))
-            seam = np.round(np.clip(camera.to_pixels(np.stack(middle)), -20000, 20000) * 16).astype(np.int32)
-            cv2.polylines(photo, [seam], False, line.tolist(), thick, cv2.LINE_AA, 4)
+            paint_line(photo, camera.to_pixels(np.stack(middle)), edge, thick)
     changed = (photo != before).any(axis=2)
     rough = cut(rng, "grain", *photo.shape[:2], scale=max(1.0, camera.width / 900)) * rng.uniform(1, 5)
     textured = np.clip(photo.astype(np.float32) + rough[..., None], 0, 255).astype(np.uint8)
@@ -115,12 +111,19 @@ def paint_prop(photo: Photo, *, rng: np.random.Generator, spot: tuple[float, flo
         put([(0.4, -0.006), (0.42, 0.0), (0.4, 0.006)], (30, 30, 30))
     elif kind == "cup":
         put([(-0.16, -0.25), (0.16, -0.25), (0.12, 0.2), (-0.12, 0.2)], (float(r), float(g), float(b)))
-        put([(0.05, -0.25), (0.16, -0.25), (0.12, 0.2), (0.04, 0.2)], (float(r * 0.8), float(g * 0.8), float(b * 0.8)))
+        put(
+            [(0.05, -0.25), (0.16, -0.25), (0.12, 0.2), (0.04, 0.2)],
+            (float(r * 0.8), float(g * 0.8), float(b * 0.8)),
+        )
     elif kind == "block":
         put([(-0.2, -0.15), (0.2, -0.15), (0.2, 0.15), (-0.2, 0.15)], (float(r), float(g), float(b)))
     elif kind == "tape":
         around = np.linspace(0, 2 * np.pi, 30)
-        for radius, colour in ((0.2, (float(r), float(g), float(b))), (0.12, (205.0, 190.0, 165.0)), (0.1, (70.0, 66.0, 60.0))):
+        for radius, colour in (
+            (0.2, (float(r), float(g), float(b))),
+            (0.12, (205.0, 190.0, 165.0)),
+            (0.1, (70.0, 66.0, 60.0)),
+        ):
             put([(radius * np.cos(t), radius * np.sin(t)) for t in around], colour)
     else:
         skin = _SKINS[int(rng.integers(len(_SKINS)))]

@@ -1,23 +1,32 @@
-"""Sticks, straws, tubes and strips, and what holds them together at a joint, painted straight into a picture."""
+"""What models are built of: craft sticks, strips, card, straws, tubes and rods."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-import cv2
 import numpy as np
-from numpy.typing import NDArray
 
+from vision.training.paint import Colour, Photo, Points, any_colour, paint_patch, ribbon, shade
 from vision.training.pens import arc
 
-__all__ = ["Material", "choose_material", "paint_joint", "paint_patch", "paint_stick"]
+__all__ = ["BRIGHT", "DULL", "Material", "choose_material", "paint_stick"]
 
-Points = NDArray[np.float64]
-Photo = NDArray[np.uint8]
-Colour = tuple[float, float, float]
-
-SHIFT = 4
-FAR = 30000.0
+WOODS: tuple[Colour, ...] = (
+    (222, 190, 142),
+    (205, 168, 118),
+    (233, 208, 168),
+    (190, 146, 98),
+    (150, 104, 66),
+)
+BRIGHT: tuple[Colour, ...] = (
+    (16, 116, 206), (238, 96, 30), (150, 205, 40), (215, 40, 50), (240, 200, 40), (130, 60, 160),
+    (30, 160, 90), (240, 130, 180), (235, 235, 230), (40, 40, 44), (90, 190, 220),
+)  # fmt: skip
+DULL: tuple[Colour, ...] = (
+    (230, 228, 220), (200, 196, 186), (165, 130, 92), (90, 92, 96), (150, 152, 156), (60, 58, 56),
+)  # fmt: skip
+LEAST_DETAIL = 2.5
+"""Half width in pixels below which the grain of wood and the fine shades of a tube are left out."""
 
 
 @dataclass(frozen=True)
@@ -25,62 +34,65 @@ class Material:
     """What members are made of. Lengths are in units of the model (about 1 long)."""
 
     kind: str
-    """`craft` (flat, round ends), `strip` (square wood), `straw`, `tube` (rolled paper), `card` (folded) or `rod`."""
+    """`craft` (flat, round ends), `strip` (square wood), `card` (folded), `straw`, `tube` or `rod`."""
     width: float
     colours: tuple[Colour, ...]
     """A member takes one of these."""
     overlap: float = 0.0
-    """How far a member runs past its joints."""
+    """How far a member runs past its joints; negative stops short."""
     sleeve: float = 0.0
     """Part of the length, at each end, that a connector's sleeve covers."""
+    bow: float = 0.0
+    """Sag of a member in parts of its length."""
+    stripes: float = 0.0
+    """Chance that a member is a striped straw."""
     joint: str = "none"
     """`disc`, `plate`, `pin`, `glue`, `ball`, `tape` or `none`."""
     joint_size: float = 0.03
     """Radius."""
     joint_colours: tuple[Colour, ...] = ((60, 60, 60),)
     smooth: float = 0.0
-    """Shine of a round member."""
-
-
-_WOODS: tuple[Colour, ...] = ((222, 190, 142), (205, 168, 118), (233, 208, 168), (190, 146, 98), (214, 180, 138))
-_BRIGHT: tuple[Colour, ...] = (
-    (16, 116, 206), (238, 96, 30), (150, 205, 40), (215, 40, 50), (240, 200, 40), (130, 60, 160),
-    (30, 160, 90), (240, 130, 180), (235, 235, 230), (40, 40, 44), (90, 190, 220),
-)  # fmt: skip
-_DULL: tuple[Colour, ...] = ((230, 228, 220), (200, 196, 186), (165, 130, 92), (90, 92, 96), (150, 152, 156))
-
-
-def _any(rng: np.random.Generator, colours: tuple[Colour, ...], spread: float = 14.0) -> Colour:
-    base = np.array(colours[int(rng.integers(len(colours)))]) + rng.normal(0, spread) + rng.normal(0, spread / 3, 3)
-    r, g, b = np.clip(base, 8, 248)
-    return float(r), float(g), float(b)
+    """Shine of a round member, 0 to 1."""
 
 
 def choose_material(rng: np.random.Generator, kind: str) -> Material:
     """Return a material of a kind, with the joints that go with it."""
     many = int(rng.choice([1, 1, 1, 2, 3]))
+    bow = abs(rng.normal(0, 0.006)) if rng.random() < 0.4 else 0.0
     if kind in {"craft", "strip"}:
         wood = rng.random() < 0.85
-        colours = tuple(_any(rng, _WOODS if wood else _BRIGHT) for _ in range(1 if wood else many))
-        width = rng.uniform(0.028, 0.06) if kind == "craft" else rng.uniform(0.012, 0.032)
+        colours = tuple(any_colour(rng, WOODS if wood else BRIGHT) for _ in range(1 if wood else many))
+        width = rng.uniform(0.028, 0.06) if kind == "craft" else rng.uniform(0.012, 0.034)
         joint = str(rng.choice(["plate", "plate", "pin", "glue", "none", "pin"]))
-        overlap = width * (rng.uniform(0.3, 1.2) if kind == "craft" else rng.uniform(-0.2, 0.5))
+        past = rng.uniform(0.3, 1.2) if kind == "craft" else rng.uniform(-0.2, 0.5)
         size = width * (rng.uniform(0.15, 0.3) if joint in {"pin", "glue"} else rng.uniform(0.9, 2.4))
-        plates = (*_DULL, *_WOODS) if rng.random() < 0.7 else _BRIGHT
+        plates = (*DULL, *WOODS) if rng.random() < 0.7 else BRIGHT
         return Material(
-            kind, width, colours, overlap, joint=joint, joint_size=size, joint_colours=(_any(rng, plates),)
+            kind,
+            width,
+            colours,
+            past * width,
+            bow=bow * 0.4,
+            joint=joint,
+            joint_size=size,
+            joint_colours=(any_colour(rng, plates),),
         )
     if kind == "card":
         width = rng.uniform(0.02, 0.05)
         joint = str(rng.choice(["plate", "plate", "pin"]))
-        colours = (_any(rng, (*_DULL, *_BRIGHT)),)
         return Material(
-            kind, width, colours, 0.2 * width, joint=joint, joint_size=width * 1.3, joint_colours=(_any(rng, _DULL),)
+            kind,
+            width,
+            (any_colour(rng, (*DULL, *BRIGHT)),),
+            overlap=0.2 * width,
+            joint=joint,
+            joint_size=width * (1.3 if joint == "plate" else 0.25),
+            joint_colours=(any_colour(rng, DULL),),
         )
     width = rng.uniform(0.011, 0.028) if kind != "rod" else rng.uniform(0.006, 0.014)
     joint = str(rng.choice(["disc", "disc", "disc", "ball", "tape", "none"]))
-    colours = tuple(_any(rng, _BRIGHT if kind != "tube" else _DULL) for _ in range(many))
-    hubs = tuple(_any(rng, _BRIGHT) for _ in range(int(rng.choice([1, 1, 2]))))
+    colours = tuple(any_colour(rng, BRIGHT if kind != "tube" else DULL) for _ in range(many))
+    hubs = tuple(any_colour(rng, BRIGHT) for _ in range(int(rng.choice([1, 1, 2]))))
     if rng.random() < 0.35:
         hubs = colours[:1]
     return Material(
@@ -88,42 +100,14 @@ def choose_material(rng: np.random.Generator, kind: str) -> Material:
         width,
         colours,
         overlap=0.0 if joint in {"disc", "ball"} else width * rng.uniform(-0.2, 0.6),
-        sleeve=rng.uniform(0.04, 0.12) if joint == "disc" and rng.random() < 0.4 else 0.0,
+        sleeve=rng.uniform(0.04, 0.14) if joint == "disc" and rng.random() < 0.4 else 0.0,
+        bow=bow,
+        stripes=0.5 if kind == "straw" and rng.random() < 0.15 else 0.0,
         joint=joint,
-        joint_size=max(width * rng.uniform(0.8, 1.6), 0.011),
+        joint_size=max(width * rng.uniform(0.7, 1.7), 0.01),
         joint_colours=hubs,
         smooth=rng.uniform(0.1, 0.7),
     )
-
-
-def _fixed(points: Points) -> NDArray[np.int32]:
-    return np.round(np.clip(points, -FAR, FAR) * (1 << SHIFT)).astype(np.int32)
-
-
-def _shade(colour: Colour, factor: float, lift: float = 0.0) -> Colour:
-    r, g, b = (float(np.clip(c * factor + lift, 0, 255)) for c in colour)
-    return r, g, b
-
-
-def paint_patch(photo: Photo, points: Points, colour: Colour) -> None:
-    """Fill a polygon (K, 2) of pixels."""
-    cv2.fillPoly(photo, [_fixed(points)], colour, cv2.LINE_AA, SHIFT)
-
-
-def _strip(a: Points, b: Points, wa: float, wb: float, shift: float = 0.0) -> Points:
-    """Corners of a strip whose half widths at its ends are wa and wb, moved sideways by part `shift` of them."""
-    along = (b - a) / max(float(np.hypot(*(b - a))), 1e-9)
-    across = np.array([-along[1], along[0]])
-    return np.stack(
-        [a + across * wa * (shift + 1), b + across * wb * (shift + 1), b + across * wb * (shift - 1), a + across * wa * (shift - 1)]
-    )
-
-
-def _narrow(a: Points, b: Points, wa: float, wb: float, low: float, high: float) -> Points:
-    """Corners of the part of a strip between two parts of its width, each -1 to 1."""
-    along = (b - a) / max(float(np.hypot(*(b - a))), 1e-9)
-    across = np.array([-along[1], along[0]])
-    return np.stack([a + across * wa * high, b + across * wb * high, b + across * wb * low, a + across * wa * low])
 
 
 def _round_end(centre: Points, along: Points, half: float) -> Points:
@@ -131,10 +115,51 @@ def _round_end(centre: Points, along: Points, half: float) -> Points:
     return arc(centre, half, (angle - np.pi / 2, angle + np.pi / 2), steps=12)
 
 
+def _craft(photo: Photo, line: Points, half: Points, base: Colour, lit: float) -> None:
+    first, last = line[1] - line[0], line[-1] - line[-2]
+    for size, colour in ((1.0, shade(base, 0.7)), (0.9, base)):
+        band = ribbon(line, half * size)
+        count = len(line)
+        outline = np.concatenate(
+            [
+                band[:count],
+                _round_end(line[-1], last, float(half[-1]) * size)[::-1],
+                band[count:],
+                _round_end(line[0], -first, float(half[0]) * size)[::-1],
+            ]
+        )
+        shift = 0.0 if size == 1.0 else lit * float(half[0]) * 0.07
+        across = np.array([-first[1], first[0]]) / max(float(np.hypot(*first)), 1e-9)
+        paint_patch(photo, outline + across * shift, colour)
+
+
+def _grain(photo: Photo, line: Points, half: Points, base: Colour, rng: np.random.Generator) -> None:
+    if float(half.max()) < LEAST_DETAIL:
+        return
+    count = len(line)
+    for _ in range(int(rng.integers(2, 8))):
+        where = rng.uniform(-0.8, 0.75)
+        start = int(rng.integers(0, count - 2))
+        stop = int(rng.integers(start + 2, count + 1))
+        part = (where, where + rng.uniform(0.03, 0.12))
+        thin = ribbon(line[start:stop], half[start:stop], part=part)
+        paint_patch(photo, thin, shade(base, rng.uniform(0.84, 1.08)))
+
+
+_ROUND = ((-1.0, 1.0, 0.62), (-0.75, 0.92, 0.82), (-0.4, 0.85, 1.0), (0.05, 0.7, 1.12), (0.3, 0.55, 1.25))
+"""From the dark edge to the shine of a round member: from and to across it, and its shade."""
+
+
+def _tube(photo: Photo, line: Points, half: Points, base: Colour, *, lit: float, smooth: float) -> None:
+    for low, high, factor in _ROUND if float(half.max()) > LEAST_DETAIL else _ROUND[1:4:2]:
+        lift = 40 * smooth if factor > 1.2 else 0.0
+        paint_patch(photo, ribbon(line, half, part=(low * lit, high * lit)), shade(base, factor, lift))
+
+
 def paint_stick(
     photo: Photo,
-    ends: Points,
-    half: tuple[float, float],
+    line: Points,
+    half: Points,
     material: Material,
     *,
     rng: np.random.Generator,
@@ -145,128 +170,44 @@ def paint_stick(
 
     Parameters
     ----------
-    ends
-        (2, 2) pixels, where the member itself ends.
+    line
+        (K, 2) pixels, K at least 3, along its middle from end to end.
     half
-        Half its width at either end, in pixels.
+        (K,) half its width in pixels.
     light
         Radians: where in the picture the light comes from.
+    colour
+        None takes one of the material's.
     """
-    a, b = ends
-    length = float(np.hypot(*(b - a)))
+    way = line[-1] - line[0]
+    length = float(np.hypot(*way))
     if length < 1:
         return
     base = material.colours[int(rng.integers(len(material.colours)))] if colour is None else colour
-    base = _shade(base, rng.uniform(0.92, 1.06))
-    along = (b - a) / length
-    across = np.array([-along[1], along[0]])
-    lit = float(np.sign(across @ np.array([np.cos(light), np.sin(light)])) or 1.0)
-    wa, wb = (max(0.6, w) for w in half)
+    base = shade(base, rng.uniform(0.92, 1.06))
+    across = np.array([-way[1], way[0]])
+    lit = 1.0 if across @ np.array([np.cos(light), np.sin(light)]) > 0 else -1.0
+    half = np.maximum(half, 0.6)
     if material.kind == "craft":
-        outline = np.concatenate([_round_end(b, along, wb), _round_end(a, -along, wa)])
-        paint_patch(photo, outline, _shade(base, 0.72))
-        inner = np.concatenate([_round_end(b - along, along, wb * 0.9), _round_end(a + along, -along, wa * 0.9)])
-        paint_patch(photo, inner + across * lit * wa * 0.08, base)
-        _grain(photo, (a, b), (wa, wb), base, rng)
+        _craft(photo, line, half, base, lit)
+        _grain(photo, line, half, base, rng)
     elif material.kind == "strip":
-        paint_patch(photo, _strip(a, b, wa, wb), _shade(base, 0.62))
-        paint_patch(photo, _narrow(a, b, wa, wb, *sorted((lit * 1.0, -lit * 0.45))), base)
-        _grain(photo, (a, b), (wa * 0.6, wb * 0.6), base, rng)
+        paint_patch(photo, ribbon(line, half), shade(base, 0.62))
+        paint_patch(photo, ribbon(line, half, part=(lit, -0.45 * lit)), base)
+        _grain(photo, line, half * 0.5, base, rng)
     elif material.kind == "card":
-        paint_patch(photo, _narrow(a, b, wa, wb, -1, 0.1), _shade(base, 0.75 if lit > 0 else 1.05))
-        paint_patch(photo, _narrow(a, b, wa, wb, 0.1, 1), _shade(base, 1.05 if lit > 0 else 0.75))
+        paint_patch(photo, ribbon(line, half, part=(-1, 0.1)), shade(base, 0.9 - 0.15 * lit))
+        paint_patch(photo, ribbon(line, half, part=(0.1, 1)), shade(base, 0.9 + 0.15 * lit))
     else:
-        steps = ((-1.0, 1.0, 0.62), (-0.75, 0.92, 0.82), (-0.4, 0.85, 1.0), (0.05, 0.7, 1.12), (0.3, 0.55, 1.25))
-        for low, high, factor in steps if max(wa, wb) > 2 else steps[1:4:2]:
-            lift = 40 * material.smooth if factor > 1.2 else 0.0
-            paint_patch(photo, _narrow(a, b, wa, wb, *sorted((low * lit, high * lit))), _shade(base, factor, lift))
-        if material.kind == "straw" and rng.random() < 0.15:
-            for t in np.arange(0.05, 0.95, 4 * wa / length):
-                p = a + along * length * t
-                paint_patch(photo, _strip(p, p + along * wa, wa, wa), (245, 245, 240))
+        _tube(photo, line, half, base, lit=lit, smooth=material.smooth)
+    if material.stripes and rng.random() < material.stripes:
+        for t in np.arange(0.05, 0.95, max(4 * float(half[0]) / length, 0.02)):
+            at = line[0] + way * t
+            paint_patch(
+                photo, ribbon(np.stack([at, at + way * float(half[0]) / length]), half[:2]), (245, 245, 240)
+            )
     if material.sleeve:
-        for p, q, w in ((a, b, wa), (b, a, wb)):
-            paint_patch(photo, _strip(p, p + (q - p) * material.sleeve, w * 1.15, w * 1.05), _shade(base, 0.6))
-
-
-def _grain(photo: Photo, ends: tuple[Points, Points], half: tuple[float, float], base: Colour, rng: np.random.Generator) -> None:
-    if max(half) < 3:
-        return
-    a, b = ends
-    for _ in range(int(rng.integers(2, 7))):
-        where = rng.uniform(-0.8, 0.8)
-        s, t = np.sort(rng.uniform(0, 1, 2))
-        thin = _narrow(a + (b - a) * s, a + (b - a) * t, half[0], half[1], where, where + rng.uniform(0.03, 0.12))
-        paint_patch(photo, thin, _shade(base, rng.uniform(0.86, 1.07)))
-
-
-def _plate(rng: np.random.Generator, radius: float) -> Points:
-    """Outline of a gusset plate about 0, 0: round, square, many-cornered or cut anyhow."""
-    kind = rng.random()
-    if kind < 0.3:
-        return arc(np.zeros(2), radius, (0, 2 * np.pi), steps=28)
-    if kind < 0.6:
-        wide, high = radius * rng.uniform(0.7, 1.4), radius * rng.uniform(0.6, 1.1)
-        corners = np.array([[-wide, -high], [wide, -high], [wide, high], [-wide, high]])
-        turn = rng.choice([0.0, rng.uniform(-0.5, 0.5)])
-        return np.asarray(corners @ np.array([[np.cos(turn), np.sin(turn)], [-np.sin(turn), np.cos(turn)]]))
-    count = int(rng.integers(3, 8))
-    angles = np.sort(np.linspace(0, 2 * np.pi, count, endpoint=False) + rng.uniform(-0.25, 0.25, count))
-    spread = rng.uniform(0.75, 1.2, count) * radius
-    return np.column_stack([np.cos(angles), np.sin(angles)]) * spread[:, None]
-
-
-def paint_joint(
-    photo: Photo,
-    flat: NDArray[np.float64],
-    centre: Points,
-    material: Material,
-    *,
-    rng: np.random.Generator,
-    light: float,
-) -> None:
-    """Paint what holds members together.
-
-    Parameters
-    ----------
-    flat
-        (2, 2) what one unit of the model to the right and one down is in pixels, in rows.
-    centre
-        (2,) pixels.
-    """
-    size = material.joint_size
-    colours = material.joint_colours
-    base = _shade(colours[int(rng.integers(len(colours)))], rng.uniform(0.9, 1.08))
-    toward = np.array([np.cos(light), np.sin(light)]) * size * float(np.hypot(*flat[0]))
-
-    def ring(radius: float) -> Points:
-        return np.asarray(arc(np.zeros(2), radius, (0, 2 * np.pi), steps=28) @ flat + centre)
-
-    if material.joint == "disc":
-        paint_patch(photo, ring(size) - toward * 0.12, _shade(base, 0.5))
-        paint_patch(photo, ring(size), base)
-        paint_patch(photo, ring(size * 0.62), _shade(base, 0.8))
-        if rng.random() < 0.7:
-            paint_patch(photo, ring(size * rng.uniform(0.2, 0.42)), _any(rng, (*_BRIGHT, *_DULL)))
-    elif material.joint == "ball":
-        for part, factor in ((1.0, 0.62), (0.86, 0.85), (0.62, 1.02), (0.3, 1.2)):
-            paint_patch(photo, ring(size * part) + toward * (1 - part) * 0.55, _shade(base, factor))
-    elif material.joint == "plate":
-        outline = _plate(rng, size) @ flat + centre
-        paint_patch(photo, outline - toward * 0.05, _shade(base, 0.55))
-        paint_patch(photo, outline, base)
-        if rng.random() < 0.5:
-            paint_patch(photo, ring(size * 0.13), _shade(base, 0.45))
-    elif material.joint == "pin":
-        paint_patch(photo, ring(size) - toward * 0.15, (40, 36, 32))
-        paint_patch(photo, ring(size), base)
-        paint_patch(photo, ring(size * 0.45) + toward * 0.25, _shade(base, 1.3, 20))
-    elif material.joint == "glue":
-        blob = arc(np.zeros(2), size, (0, 2 * np.pi), steps=20) * (1 + rng.normal(0, 0.18, (20, 1)))
-        paint_patch(photo, blob @ flat + centre, (222, 214, 190))
-        paint_patch(photo, ring(size * 0.3) + toward * 0.3, (250, 250, 245))
-    elif material.joint == "tape":
-        turn = rng.uniform(0, np.pi)
-        corners = np.array([[-1.5, -0.8], [1.5, -0.8], [1.5, 0.8], [-1.5, 0.8]]) * size
-        corners = corners @ np.array([[np.cos(turn), np.sin(turn)], [-np.sin(turn), np.cos(turn)]])
-        paint_patch(photo, corners @ flat + centre, _shade(base, 1.0))
+        for end, inner, wide in ((line[0], line[1], half[:2]), (line[-1], line[-2], half[-2:])):
+            toward = (inner - end) / max(float(np.hypot(*(inner - end))), 1e-9)
+            cover = np.stack([end, end + toward * material.sleeve * length])
+            paint_patch(photo, ribbon(cover, wide * 1.12), shade(base, 0.6))

@@ -239,7 +239,7 @@ class _Drawer:
         pushes = max((float(-way @ w) for w in ways), default=-1.0)
         pulls = max((float(way @ w) for w in ways), default=-1.0)
         gap = self.radii[joint] + style.hand.width * rng.uniform(0.2, 2.5)
-        if pushes <= pulls or (pulls < 0.8 and rng.random() < 0.2):
+        if pushes <= pulls or (pulls < 0.8 and rng.random() < 0.1):
             head = at - way * gap
             tail = head - way * length
             if pushes > 0.97 and pulls < 0.97:
@@ -294,11 +294,11 @@ class _Drawer:
             reach = min(h / max(abs(u), 1e-6) for h, u in zip(half, unit, strict=True))
             at = point + unit * (reach + high * self.rng.uniform(0.25, 0.55))
             box = (at[0] - half[0], at[1] - half[1], at[0] + half[0], at[1] + half[1])
-            cost = 40 * sum(_overlap(box, other) for other in self.out.taken)
+            cost = sum(_overlap(box, other) for other in self.out.taken) / float(4 * half[0] * half[1])
             if len(self.samples):
-                inside = (np.abs(self.samples - at) < half + high * 0.1).all(axis=1)
-                cost += 0.02 * float(inside.sum())
-            cost += 0.002 * k
+                inside = (np.abs(self.samples - at) < half + high * 0.2).all(axis=1)
+                cost += 0.06 * float(inside.sum())
+            cost += 0.004 * k
             if cost < best_cost:
                 best, best_cost = at, cost
         turn = 0.0 if style.lettering.jitter == 0 else self.rng.normal(0, 0.06)
@@ -337,6 +337,7 @@ class _Drawer:
             for k in (0, 1, -1, 2, -2, 3, -3, 4):
                 way = np.array([np.cos(first + k * np.pi / 4), np.sin(first + k * np.pi / 4)])
                 spots.append((at + way * self.radii[i], way))
+            spots += [(point + way * style.letter_height * 0.6, way) for point, way in spots]
             self.text(name, "name", spots, ink=style.note_ink)
 
     # -- dimensions
@@ -352,7 +353,7 @@ class _Drawer:
             if measure.kind == "across":
                 lo, hi = sorted((a[0], b[0]))
                 if any(lo < end - 0.01 and hi > start + 0.01 for start, end in spans):
-                    level += self.style.letter_height * 2.2
+                    level += self.style.letter_height * 2.7
                     spans = []
                 spans.append((lo, hi))
                 self._dimension(measure, np.array([a[0], level]), np.array([b[0], level]), a, b)
