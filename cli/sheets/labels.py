@@ -22,13 +22,15 @@ S. Gottschalk, M. Lin, D. Manocha, "OBBTree", SIGGRAPH 1996: separating axes (fr
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["Candidate", "PlacedLabel", "Placing", "PlacingSettings", "overlap_depths", "place_labels"]
+__all__ = ["PlacedLabel", "Places", "Placing", "PlacingSettings", "overlap_depths", "place_labels"]
 
 Array = NDArray[np.float64]
+Costs = NDArray[np.float32]
 Rows = NDArray[np.intp]
 
 
@@ -43,7 +45,7 @@ class PlacingSettings:
     """For each thing drawn that a leader line crosses; doubling it sends leaders the long way round."""
     touch: float = 1e-6
     """Ems of depth that count as apart: shared edges are no overlap."""
-    keep: int = 40
+    keep: int = 32
     """Places kept for each label, the cheapest by themselves; twice as many cost four times the memory."""
     rounds: int = 80
     """Local improvements tried before giving up; more only helps pictures that are far too full."""
@@ -52,23 +54,56 @@ class PlacingSettings:
 
 
 @dataclass(frozen=True, eq=False)
-class Candidate:
-    """One place where a label could stand."""
+class Places:
+    """Everywhere one label could stand."""
 
-    box: Array
-    """(4, 2) corners in order."""
-    taste: float
-    """Cost of the place by itself, 0 for the ideal one."""
-    leader: Array | None = None
-    """(2, 2) from the label to what it names, where it stands off."""
+    wide: float
+    """Of the label with the air round it."""
+    high: float
+    """Of the label with the air round it."""
+    middle: Array
+    """(K, 2) of the label."""
+    angle: Array
+    """(K,) radians, positive turns x towards y."""
+    taste: Array
+    """(K,) cost of the place by itself, 0 for the ideal one."""
+    anchor: Array
+    """(K, 2) where a leader line ends, NaN where the label needs none."""
+
+    @cached_property
+    def boxes(self) -> Array:
+        """(K, 4, 2) corners in order."""
+        corners = np.array([[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]]) / 2 * [self.wide, self.high]
+        cosine, sine = np.cos(self.angle)[:, None], np.sin(self.angle)[:, None]
+        turned = np.stack(
+            [
+                cosine * corners[:, 0] - sine * corners[:, 1],
+                sine * corners[:, 0] + cosine * corners[:, 1],
+            ],
+            axis=-1,
+        )
+        return self.middle[:, None, :] + turned
+
+    @cached_property
+    def leaders(self) -> Array:
+        """(K, 2, 2) from the level label's edge to what it names, NaN where it needs no leader line."""
+        half = np.array([self.wide, self.high]) / 2
+        edge = np.clip(self.anchor, self.middle - half, self.middle + half)
+        return np.stack([edge, self.anchor], axis=1)
+
+    def only(self, rows: Rows) -> Places:
+        """Keep some places."""
+        return Places(
+            self.wide, self.high, self.middle[rows], self.angle[rows], self.taste[rows], self.anchor[rows]
+        )
 
 
 @dataclass(frozen=True)
 class PlacedLabel:
     """Where one label ended up."""
 
-    candidate: int
-    """Row of its own candidates."""
+    place: int
+    """Row of its own places."""
     depth: float
     """Overlap depth that is left, summed, in the unit of the drawing; 0 when it covers nothing."""
 
@@ -131,93 +166,86 @@ class _Board:
     """(C,) row of the candidate among those its label brought."""
     own: Array
     """(C,) taste plus cost of covering what is drawn."""
-    clash: Array
-    """(C, C) cost of two candidates taken together, symmetric, zero within a label."""
+    clash: Costs
+    """(C, C) cost of two places taken together, symmetric, zero within a label."""
     fixed_depth: Array
     """(C,) overlap depth with what is drawn."""
-    pair_depth: Array
-    """(C, C) overlap depth of two candidates."""
     spans: list[slice]
     """The candidates of each label."""
 
 
-def _line_quads(candidates: list[Candidate]) -> Array:
-    """Return the leaders as quadrilaterals of no width."""
-    ends = np.array([candidate.leader for candidate in candidates if candidate.leader is not None])
-    return ends[:, [0, 1, 1, 0]]
+def _line_quads(leaders: Array) -> Array:
+    """Return leaders (K, 2, 2) as quadrilaterals (K, 4, 2) of no width."""
+    return leaders[:, [0, 1, 1, 0]]
 
 
-def _fixed_costs(
-    flat: list[Candidate], drawn: Array, em: float, settings: PlacingSettings
-) -> tuple[Array, Array]:
-    """Return what each candidate costs by itself, and its overlap depth with what is drawn."""
-    boxes = np.array([candidate.box for candidate in flat])
-    own = np.array([candidate.taste for candidate in flat])
-    depths = np.zeros(len(flat))
+def _fixed_costs(places: Places, drawn: Array, em: float, settings: PlacingSettings) -> tuple[Array, Array]:
+    """Return what each place costs by itself, and its overlap depth with what is drawn."""
+    own = places.taste.copy()
+    depths = np.zeros(len(own))
     if len(drawn):
+        boxes = places.boxes
         rows, columns = _near_pairs(boxes, drawn)
         depth = overlap_depths(boxes[rows], drawn[columns])
         depth[depth <= settings.touch * em] = 0.0
         np.add.at(depths, rows, depth)
         np.add.at(own, rows, settings.overlap * (depth > 0))
         own += settings.overlap / em * depths
-        with_leader = np.array(
-            [row for row, candidate in enumerate(flat) if candidate.leader is not None], dtype=int
-        )
-        if len(with_leader):
-            lines = _line_quads([flat[row] for row in with_leader])
-            rows, columns = _near_pairs(lines, drawn)
-            crossed = _crosses(drawn[columns], lines[rows])
-            np.add.at(own, with_leader[rows], settings.leader_crossing * crossed)
+        led = np.nonzero(np.isfinite(places.anchor[:, 0]))[0]
+        lines = _line_quads(places.leaders[led])
+        rows, columns = _near_pairs(lines, drawn)
+        crossed = _crosses(drawn[columns], lines[rows])
+        np.add.at(own, led[rows], settings.leader_crossing * crossed)
     return own, depths
 
 
-def _pair_depths(flat: list[Candidate], owner: Rows, em: float, settings: PlacingSettings) -> Array:
-    """Return the overlap depth of every two candidates; a leader through a label counts as its height."""
-    boxes = np.array([candidate.box for candidate in flat])
-    pair = np.zeros((len(flat), len(flat)))
+def _clashes(labels: list[Places], em: float, settings: PlacingSettings) -> Costs:
+    """Return what every two places cost together; a leader through a label counts as its whole height."""
+    boxes = np.concatenate([places.boxes for places in labels])
+    leaders = np.concatenate([places.leaders for places in labels])
+    high = np.concatenate([np.full(len(places.taste), places.high) for places in labels])
+    owner = np.repeat(np.arange(len(labels)), [len(places.taste) for places in labels])
+    clash = np.zeros((len(boxes), len(boxes)), dtype=np.float32)
     rows, columns = _near_pairs(boxes, boxes)
     apart = owner[rows] < owner[columns]
     rows, columns = rows[apart], columns[apart]
     depth = overlap_depths(boxes[rows], boxes[columns])
-    pair[rows, columns] = np.where(depth > settings.touch * em, depth, 0.0)
-    with_leader = np.array(
-        [row for row, candidate in enumerate(flat) if candidate.leader is not None], dtype=int
-    )
-    if len(with_leader):
-        lines = _line_quads([flat[row] for row in with_leader])
-        rows, columns = _near_pairs(boxes, lines)
-        apart = owner[rows] != owner[with_leader[columns]]
-        rows, columns = rows[apart], columns[apart]
-        crossed = _crosses(boxes[rows], lines[columns])
-        rows, columns = rows[crossed], with_leader[columns[crossed]]
-        height = np.linalg.norm(boxes[rows, 0] - boxes[rows, 3], axis=1)
-        np.maximum.at(pair, (rows, columns), height)
-    return np.maximum(pair, pair.T)
+    hit = depth > settings.touch * em
+    rows, columns, depth = rows[hit], columns[hit], depth[hit]
+
+    led = np.nonzero(np.isfinite(leaders[:, 0, 0]))[0]
+    lines = _line_quads(leaders[led])
+    covered, line = _near_pairs(boxes, lines)
+    apart = owner[covered] != owner[led[line]]
+    covered, line = covered[apart], line[apart]
+    crossed = _crosses(boxes[covered], lines[line])
+    covered, line = covered[crossed], led[line[crossed]]
+
+    for ones, others, depths in ((covered, line, high[covered]), (rows, columns, depth)):
+        price = (settings.overlap * (1 + depths / em)).astype(np.float32)
+        clash[ones, others] = price
+        clash[others, ones] = price
+    return clash
 
 
-def _set_up(labels: list[list[Candidate]], drawn: Array, em: float, settings: PlacingSettings) -> _Board:
-    own, depths = _fixed_costs([candidate for label in labels for candidate in label], drawn, em, settings)
-    kept: list[Rows] = []
+def _set_up(labels: list[Places], drawn: Array, em: float, settings: PlacingSettings) -> _Board:
     spans: list[slice] = []
-    first = 0
-    for label in labels:
-        cheapest = np.argsort(own[first : first + len(label)], kind="stable")[: settings.keep]
+    kept: list[Rows] = []
+    owns: list[Array] = []
+    depths: list[Array] = []
+    for places in labels:
+        own, depth = _fixed_costs(places, drawn, em, settings)
+        cheapest = np.argsort(own, kind="stable")[: settings.keep]
         begin = spans[-1].stop if spans else 0
-        kept.append(cheapest)
         spans.append(slice(begin, begin + len(cheapest)))
-        first += len(label)
-    starts = np.cumsum([0] + [len(label) for label in labels[:-1]])
-    chosen = np.concatenate([rows + start for rows, start in zip(kept, starts, strict=True)])
-    flat = [label[row] for label, rows in zip(labels, kept, strict=True) for row in rows]
-    owner = np.repeat(np.arange(len(labels)), [len(rows) for rows in kept])
-    pair = _pair_depths(flat, owner, em, settings)
+        kept.append(cheapest)
+        owns.append(own[cheapest])
+        depths.append(depth[cheapest])
     return _Board(
         place=np.concatenate(kept),
-        own=own[chosen],
-        clash=settings.overlap / em * pair + settings.overlap * (pair > 0),
-        fixed_depth=depths[chosen],
-        pair_depth=pair,
+        own=np.concatenate(owns),
+        clash=_clashes([places.only(rows) for places, rows in zip(labels, kept, strict=True)], em, settings),
+        fixed_depth=np.concatenate(depths),
         spans=spans,
     )
 
@@ -299,18 +327,18 @@ def _best_move(board: _Board, taken: Rows, pressure: Array, label: int) -> list[
 
 
 def place_labels(
-    labels: list[list[Candidate]],
+    labels: list[Places],
     drawn: Array,
     em: float,
     *,
     settings: PlacingSettings | None = None,
 ) -> Placing:
-    """Choose one candidate for each label.
+    """Choose one place for each label.
 
     Parameters
     ----------
-    labels : list of list of Candidate
-        The candidates of each label, at least one.
+    labels : list of Places
+        The places of each label, at least one.
     drawn : (K, 4, 2) float
         What no label may cover, as convex quadrilaterals.
     em : float
@@ -328,10 +356,28 @@ def place_labels(
     settings = settings or PlacingSettings()
     board = _set_up(labels, drawn, em, settings)
     taken = _improve(board, _greedy(board, settings.overlap), settings)
-    between = board.pair_depth[np.ix_(taken, taken)].sum(axis=1) / 2
+    rows = board.place[taken]
+    boxes = np.array([places.boxes[row] for places, row in zip(labels, rows, strict=True)])
+    leaders = np.array([places.leaders[row] for places, row in zip(labels, rows, strict=True)])
+    between = _depths_between(boxes, leaders, settings.touch * em)
     return Placing(
         tuple(
-            PlacedLabel(int(board.place[row]), float(board.fixed_depth[row] + shared))
-            for row, shared in zip(taken, between, strict=True)
+            PlacedLabel(int(row), float(board.fixed_depth[place] + shared))
+            for row, place, shared in zip(rows, taken, between, strict=True)
         )
     )
+
+
+def _depths_between(boxes: Array, leaders: Array, touch: float) -> Array:
+    """Measure on the chosen places how deep each label is covered by others and by their leader lines."""
+    count = len(boxes)
+    depths = np.zeros(count)
+    ones, others = np.nonzero(~np.eye(count, dtype=bool))
+    depth = overlap_depths(boxes[ones], boxes[others])
+    np.add.at(depths, ones, np.where(depth > touch, depth / 2, 0.0))
+    led = np.isfinite(leaders[others, 0, 0])
+    ones, others = ones[led], others[led]
+    crossed = _crosses(boxes[ones], _line_quads(leaders[others]))
+    high = np.linalg.norm(boxes[ones, 0] - boxes[ones, 3], axis=1)
+    np.add.at(depths, ones, np.where(crossed, high, 0.0))
+    return depths

@@ -8,8 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from cli.sheets.arrows import PlacedArrow, place_arrows
-from cli.sheets.candidates import PLATE, Place, around_arrow, around_joint, beside_member
-from cli.sheets.labels import place_labels
+from cli.sheets.candidates import PLATE, around_arrow, around_joint, beside_member, standing
+from cli.sheets.labels import Places, PlacingSettings, place_labels
 from cli.sheets.legend import strip_under
 from cli.sheets.marks import Drawing, Mark, Photograph, Stroke, Text, cased, moved, plated, quad
 from cli.sheets.palette import INK, PALE_INK, SENSES, member_width
@@ -22,10 +22,14 @@ __all__ = ["Layout", "lay_out"]
 
 Array = NDArray[np.float64]
 
-_SHRINKS = (1.0, 0.9, 0.81, 0.73, 0.66, 0.6)
+_SHRINKS = (1.0, 0.88, 0.77, 0.68, 0.6)
 """Shares of the full text size tried in turn until no label covers anything."""
-_SMALL_ENOUGH = 0.81
+_SMALL_ENOUGH = 0.77
 """Down to here smaller text is better than leader lines; below it leader lines are better."""
+
+
+QUICK = PlacingSettings()
+THOROUGH = PlacingSettings(keep=72, rounds=300)
 
 
 @dataclass(frozen=True, eq=False)
@@ -104,18 +108,21 @@ def _frame(scene: Scene, sizes: Sizes, hulls: Array, supports: Array) -> tuple[f
     return float(low[0]), float(low[1]), float(high[0]), float(high[1])
 
 
-def _label_places(scene: Scene, sizes: Sizes, bones: _Bones) -> list[list[Place]]:
-    """Return the candidates of every label: members, then joints, then arrows."""
+def _label_places(scene: Scene, sizes: Sizes, bones: _Bones) -> list[tuple[Text, Places]]:
+    """Return every label and its places: members, then joints, then arrows."""
     edge = 0.35 * sizes.text
     frame = (bones.frame[0] + edge, bones.frame[1] + edge, bones.frame[2] - edge, bones.frame[3] - edge)
-    labels: list[list[Place]] = []
+    labels: list[tuple[Text, Places]] = []
     for member in scene.members:
         style = SENSES[member.sense]
         text = Text(member.label, 0, 0, sizes.text, style.text_colour, "semibold")
         line = _width(scene, sizes, member.force, member.sense) + sizes.casing
         labels.append(
-            beside_member(
-                text, bones.at[member.start], bones.at[member.end], line=line, gap=sizes.gap, frame=frame
+            (
+                text,
+                beside_member(
+                    text, bones.at[member.start], bones.at[member.end], line=line, gap=sizes.gap, frame=frame
+                ),
             )
         )
     neighbours: list[list[Array]] = [[] for _ in scene.joints]
@@ -127,13 +134,16 @@ def _label_places(scene: Scene, sizes: Sizes, bones: _Bones) -> list[list[Place]
         text = Text(joint.name, 0, 0, sizes.text, INK, "semibold")
         radius = sizes.joint + sizes.line + 0.6 * sizes.gap
         labels.append(
-            around_joint(
+            (
                 text,
-                bones.at[row],
-                radius=radius,
-                neighbours=neighbours[row],
-                middle_of_truss=middle,
-                frame=frame,
+                around_joint(
+                    text,
+                    bones.at[row],
+                    radius=radius,
+                    neighbours=neighbours[row],
+                    middle_of_truss=middle,
+                    frame=frame,
+                ),
             )
         )
     for item in bones.arrows:
@@ -141,8 +151,11 @@ def _label_places(scene: Scene, sizes: Sizes, bones: _Bones) -> list[list[Place]
         near = item.tip if item.outer is item.tail else item.tail
         half = sizes.arrow.head_width * 0.55
         labels.append(
-            around_arrow(
-                text, near, item.outer, outward=item.outward, half_width=half, gap=sizes.gap, frame=frame
+            (
+                text,
+                around_arrow(
+                    text, near, item.outer, outward=item.outward, half_width=half, gap=sizes.gap, frame=frame
+                ),
             )
         )
     return labels
@@ -185,27 +198,30 @@ def lay_out(scene: Scene, picture: NDArray[np.uint8] | None = None, *, words: Sh
         Language of the legend.
     """
     bones = _bones(scene, sizes_for(scene))
-    tries: list[tuple[tuple[float, int], Sizes, list[Place]]] = []
-    for shrink in _SHRINKS:
+    tries: list[tuple[tuple[float, int], Sizes, list[tuple[Text, Array]]]] = []
+    # A picture too full even for the smallest text gets a second, slower search among more places.
+    for shrink, settings in [(shrink, QUICK) for shrink in _SHRINKS] + [(_SHRINKS[-1], THOROUGH)]:
         sizes = sizes_for(scene, shrink=shrink)
         options = _label_places(scene, sizes, bones)
         placing = place_labels(
-            [[place.candidate for place in places] for places in options], bones.obstacles, sizes.text
+            [places for _, places in options], bones.obstacles, sizes.text, settings=settings
         )
-        chosen = [places[label.candidate] for places, label in zip(options, placing.labels, strict=True)]
-        leaders = sum(place.candidate.leader is not None for place in chosen)
+        chosen = [
+            (standing(text, places, label.place), places.leaders[label.place])
+            for (text, places), label in zip(options, placing.labels, strict=True)
+        ]
+        leaders = sum(bool(np.isfinite(leader).all()) for _, leader in chosen)
         tries.append(((placing.depth, leaders), sizes, chosen))
         if placing.depth == 0 and (leaders == 0 or shrink <= _SMALL_ENOUGH):
             break
     (overlap, _), sizes, chosen = min(tries, key=lambda item: item[0])
 
     marks = _paint_bones(scene, sizes, bones)
-    for place in chosen:
-        if place.candidate.leader is not None:
-            line = Stroke(place.candidate.leader, 0.6 * sizes.line, PALE_INK)
-            marks.extend(cased((line,), sizes.casing))
-    for place in chosen:
-        marks.extend(plated(place.text, PLATE))
+    for _, leader in chosen:
+        if np.isfinite(leader).all():
+            marks.extend(cased((Stroke(leader, 0.6 * sizes.line, PALE_INK),), sizes.casing))
+    for text, _ in chosen:
+        marks.extend(plated(text, PLATE))
 
     left, top, right, bottom = bones.frame
     placed = moved(tuple(marks), -left, -top)

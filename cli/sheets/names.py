@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from cli.sheets.candidates import PLATE, around_joint
+from cli.sheets.candidates import PLATE, around_joint, standing
 from cli.sheets.labels import place_labels
 from cli.sheets.marks import Drawing, Mark, Photograph, Stroke, Text, cased, plated, quad
 from cli.sheets.palette import INK, PALE_INK, READ
@@ -51,25 +51,22 @@ def lay_out_names(
             neighbours[member.start].append(at[member.end])
             neighbours[member.end].append(at[member.start])
         reach = sizes.joint + sizes.line + 0.6 * sizes.gap
+        texts = [Text(joint.name, 0, 0, 1.1 * sizes.text, INK, "semibold") for joint in scene.joints]
         options = [
             around_joint(
-                Text(joint.name, 0, 0, 1.1 * sizes.text, INK, "semibold"),
+                text,
                 at[row],
                 radius=reach,
                 neighbours=neighbours[row],
                 middle_of_truss=at.mean(axis=0),
                 frame=frame,
             )
-            for row, joint in enumerate(scene.joints)
+            for row, text in enumerate(texts)
         ]
-        placing = place_labels(
-            [[place.candidate for place in places] for places in options], drawn, sizes.text
-        )
-        for places, label in zip(options, placing.labels, strict=True):
-            place = places[label.candidate]
-            if place.candidate.leader is not None:
-                marks.extend(
-                    cased((Stroke(place.candidate.leader, 0.6 * sizes.line, PALE_INK),), sizes.casing)
-                )
-            marks.extend(plated(place.text, PLATE))
+        placing = place_labels(options, drawn, sizes.text)
+        for text, places, label in zip(texts, options, placing.labels, strict=True):
+            leader = places.leaders[label.place]
+            if np.isfinite(leader).all():
+                marks.extend(cased((Stroke(leader, 0.6 * sizes.line, PALE_INK),), sizes.casing))
+            marks.extend(plated(standing(text, places, label.place), PLATE))
     return Drawing(float(width), float(height), tuple(marks), Photograph(picture, 0.0, 0.0))
