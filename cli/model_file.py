@@ -147,6 +147,13 @@ class LoadEntry(_Entry):
         return self
 
 
+class DeckLoadEntry(_Entry):
+    """A load spread along a deck; its joints carry it by tributary length."""
+
+    joints: Annotated[tuple[Name, ...], Field(min_length=2)] = Field(description="Deck joints in order.")
+    force: Pair = Field(description="Force units per length unit of deck, x right, y up.")
+
+
 class DimensionEntry(_Entry):
     """What is written on the sheet: it overrules what is drawn."""
 
@@ -209,6 +216,11 @@ class Model(_Entry):
     members: tuple[MemberEntry, ...]
     supports: tuple[SupportEntry, ...] = ()
     loads: tuple[LoadEntry, ...] = ()
+    deck_loads: tuple[DeckLoadEntry, ...] = ()
+    self_weight: Positive | None = Field(
+        default=None,
+        description="Of every member, force units per length unit; members weigh nothing without it.",
+    )
     dimensions: tuple[DimensionEntry, ...] = ()
     view: ViewEntry | None = None
     level: tuple[Name, Name] | None = Field(default=None, description="Two joints that are at one height.")
@@ -254,6 +266,9 @@ class Model(_Entry):
             yield f"supports[{row}].joint", support.joint
         for row, one_load in enumerate(self.loads):
             yield f"loads[{row}].joint", one_load.joint
+        for row, deck in enumerate(self.deck_loads):
+            for place, name in enumerate(deck.joints):
+                yield f"deck_loads[{row}].joints[{place}]", name
         for row, dimension in enumerate(self.dimensions):
             yield f"dimensions[{row}].from", dimension.start
             yield f"dimensions[{row}].to", dimension.end
@@ -325,7 +340,7 @@ def dumps(model: Model) -> str:
 def _document(model: Model) -> dict[str, Any]:
     """Return the JSON document: absent things are left out, present ones are in the order of the types."""
     document: dict[str, Any] = model.model_dump(mode="json", by_alias=True, exclude_none=True)
-    optional_lists = ("supports", "loads", "dimensions", "stocks")
+    optional_lists = ("supports", "loads", "deck_loads", "dimensions", "stocks")
     return {key: value for key, value in document.items() if value or key not in optional_lists}
 
 

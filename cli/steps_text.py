@@ -22,7 +22,7 @@ from solver.steps import (
     ZeroForceStep,
 )
 
-__all__ = ["steps_as_text"]
+__all__ = ["step_as_text", "steps_as_text"]
 
 _FIGURES = 4
 """Significant figures of forces and lengths, as hand calculations carry."""
@@ -50,6 +50,25 @@ def steps_as_text(working: Working) -> str:
     for number, (title, lines) in enumerate(_blocks(working.steps, *units), start=1):
         blocks.append("\n".join([f"{number}. {title}", *(f"   {line}".rstrip() for line in lines)]))
     return "\n\n".join(blocks) + "\n"
+
+
+def step_as_text(step: Step, *, force: str, length: str) -> tuple[str, tuple[str, ...]]:
+    """Write out one step by itself.
+
+    Parameters
+    ----------
+    step
+        Any step of a worked solution.
+    force, length
+        Units.
+
+    Returns
+    -------
+    title, lines
+        Without numbers or indent.
+    """
+    (title, lines), *_ = _blocks((step,), force, length)
+    return title, tuple(lines)
 
 
 def _blocks(steps: tuple[Step, ...], force: str, length: str) -> Iterator[tuple[str, list[str]]]:

@@ -31,7 +31,7 @@ from cli.model_file import (
     UnitsEntry,
 )
 from cli.names import letters, reading_order
-from solver import Joint, Load, Member, Support, Truss
+from solver import DeckLoad, Joint, Load, Member, Support, Truss
 from vision.photo import Photo
 from vision.reading import Reading
 from vision.survey import Dimension, KnownPoints, KnownRectangle, survey
@@ -47,6 +47,11 @@ PLACE_DIGITS = 6
 """Digits kept of the truss's size when the survey's result is written into a file."""
 STALE_SHARE = 0.005
 """An `at` this share of the truss's size away from the survey's is called out: rounding never reaches it."""
+
+NO_LENGTH_FOR_WEIGHT = (
+    "A load along the deck and self-weight need true lengths, and nothing says how long the truss is: "
+    "give one length."
+)
 
 
 @dataclass(frozen=True, eq=False)
@@ -178,6 +183,8 @@ def _surveyed(model: Model) -> Placed:
     )
     remarks: list[str] = []
     if model.view is None and all(dimension.kind == "angle" for dimension in given):
+        if model.deck_loads or model.self_weight:
+            raise FaultsError((NO_LENGTH_FOR_WEIGHT,))
         start, end = _farthest(px)
         given = (*given, Dimension("along", start, end, 1.0))
         remarks.append(
@@ -279,13 +286,14 @@ def truss_of(model: Model, at: NDArray[np.float64]) -> Truss:
         joints=tuple(
             Joint(joint.name, float(x), float(y)) for joint, (x, y) in zip(model.joints, at, strict=True)
         ),
-        members=tuple(Member(*member.joints) for member in model.members),
+        members=tuple(Member(*member.joints, weight=model.self_weight or 0.0) for member in model.members),
         supports=tuple(
             Support(support.joint, support.kind, support.normal or (0.0, 1.0)) for support in model.supports
         ),
         loads=tuple(Load(load.joint, *load.force) for load in model.loads if load.force is not None),
         length_unit=model.units.length,
         force_unit=model.units.force,
+        deck_loads=tuple(DeckLoad(deck.joints, *deck.force) for deck in model.deck_loads),
     )
 
 

@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 
 import cli.outputs
 from cli.errors import (
+    FaultsError,
     ModelFileError,
     NewerVersionError,
     OutputExistsError,
@@ -21,6 +22,8 @@ from cli.errors import (
 )
 from cli.model_file import Model, dumps, load, model_schema, save
 from cli.outputs import ensure_free, write_atomically
+from cli.translate import place, truss_of
+from solver import joint_loads
 
 ROOT = Path(__file__).parent.parent
 
@@ -347,3 +350,43 @@ def test_outputs_are_asked_for_before_the_work(tmp_path: Path) -> None:
         ensure_free(picture / "x.json", force=False)
     with pytest.raises(UnwritableError, match="it is a folder"):
         ensure_free(tmp_path, force=True)
+
+
+def test_deck_loads_and_self_weight_reach_the_solver(tmp_path: Path) -> None:
+    """Two deck panels under 3 N/mm: an end joint takes half of one panel, the middle two halves."""
+    document = {
+        **MINIMAL,
+        "joints": [
+            {"name": name, "at": at}
+            for name, at in zip("ABCD", [[0, 0], [2, 0], [6, 0], [2, 3]], strict=True)
+        ],
+        "members": [{"joints": list(pair)} for pair in ("AB", "BC", "AD", "BD", "CD")],
+        "supports": [{"joint": "A", "kind": "pin"}, {"joint": "C", "kind": "roller"}],
+        "deck_loads": [{"joints": ["A", "B", "C"], "force": [0, -3]}],
+    }
+    model = load(written(tmp_path, document))
+    assert load(written(tmp_path, dumps(model))) == model
+    truss = truss_of(model, place(model).at)
+    assert joint_loads(truss)[:, 1].tolist() == [-3, -9, -6, 0]
+    heavy = truss_of(model.model_copy(update={"self_weight": 2.0, "deck_loads": ()}), place(model).at)
+    assert joint_loads(heavy)[:, 1].sum() == pytest.approx(-2 * (2 + 4 + 13**0.5 + 3 + 5), rel=1e-12)
+
+
+def test_an_unknown_deck_joint_is_named_with_its_place(tmp_path: Path) -> None:
+    """The place in the file is given to the row and the end."""
+    said = fault(tmp_path, {**MINIMAL, "deck_loads": [{"joints": ["A", "Q"], "force": [0, -1]}]})
+    assert 'deck_loads[0].joints[1]: there is no joint "Q"' in said
+
+
+def test_weight_without_any_length_is_refused(tmp_path: Path) -> None:
+    """In a picture without a scale nobody knows how much a member weighs."""
+    document = {
+        **MINIMAL,
+        "joints": [
+            {"name": name, "px": px} for name, px in zip("ABC", [[0, 0], [90, 0], [40, -50]], strict=True)
+        ],
+        "members": [{"joints": list(pair)} for pair in ("AB", "BC", "AC")],
+        "self_weight": 0.1,
+    }
+    with pytest.raises(FaultsError, match="need true lengths"):
+        place(load(written(tmp_path, document)))
