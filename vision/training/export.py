@@ -1,6 +1,6 @@
-"""Export the averaged weights of a checkpoint to ONNX with fp16 storage.
+"""Export the averaged weights of a run to ONNX with fp16 storage.
 
-`python -m vision.training.export run/checkpoint.pt vision/weights/panelpoint.onnx`
+`python -m vision.training.export run/weights.pt vision/weights/panelpoint.onnx`
 """
 
 from __future__ import annotations
@@ -49,10 +49,10 @@ def _half_storage(model: onnx.ModelProto) -> None:
     model.graph.node.extend(nodes)
 
 
-def export(checkpoint: Path, target: Path) -> None:
-    """Write the averaged weights of `checkpoint` as ONNX to `target`, batch norms folded in."""
+def export(weights: Path, target: Path) -> None:
+    """Write the averaged weights of a run as ONNX to `target`, batch norms folded in."""
     net = MapNet(CHANNELS)
-    net.load_state_dict(torch.load(checkpoint, map_location="cpu", weights_only=True)["mean"])
+    net.load_state_dict(torch.load(weights, map_location="cpu", weights_only=True))
     finished = _Finished(net).eval()
     part = target.with_suffix(".part.onnx")
     torch.onnx.export(
@@ -71,10 +71,10 @@ def export(checkpoint: Path, target: Path) -> None:
 def main() -> None:
     """Read the command line and export."""
     parser = argparse.ArgumentParser(prog="python -m vision.training.export", description=__doc__)
-    parser.add_argument("checkpoint", type=Path)
+    parser.add_argument("weights", type=Path)
     parser.add_argument("target", type=Path)
     given = parser.parse_args()
-    export(given.checkpoint, given.target)
+    export(given.weights, given.target)
 
 
 if __name__ == "__main__":

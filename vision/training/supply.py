@@ -6,6 +6,7 @@ spoilt anew (`vision.training.augment`), until a newer one takes its place.
 
 from __future__ import annotations
 
+import logging
 import mmap
 import multiprocessing
 import os
@@ -29,6 +30,10 @@ __all__ = ["SIDE", "Pool", "Supply", "fitted"]
 SIDE = 1024
 """Pool pictures are at most this long, pixels."""
 _BYTES = SIDE * SIDE * 3
+_STAGED = 32
+"""Pictures copied to the device at a time."""
+
+_MAKER_FAULTS = (ArithmeticError, LookupError, ValueError, cv2.error, np.linalg.LinAlgError)
 
 Maker = Callable[[int], LabelledPicture]
 
@@ -92,8 +97,14 @@ class Supply:
         view = np.frombuffer(self.memory, np.uint8)
         while True:
             held_out = bool(aside)
-            picture = maker(aside.pop() if held_out else seed)
+            chosen = aside.pop() if held_out else seed
             seed += not held_out
+            try:
+                picture = maker(chosen)
+            except _MAKER_FAULTS as fault:
+                # One bad seed in thousands must not cost a run a worker; the tests own the makers.
+                logging.getLogger(__name__).warning("seed %d left out: %r", chosen, fault)
+                continue
             rgb, arrays = fitted(picture)
             slot = self.free.get()
             view[slot * _BYTES : slot * _BYTES + rgb.size] = rgb.reshape(-1)
@@ -120,12 +131,14 @@ class Pool:
         self.count = 0
         self.seen = 0
         self.cursor = 0
+        stage = torch.empty((_STAGED, _BYTES), dtype=torch.uint8)
+        self.stage = stage.pin_memory() if device.type == "cuda" else stage
 
     def __len__(self) -> int:
         return self.count
 
     def put(self, crate: _Crate, pixels: Tensor) -> None:
-        """Take one picture in over the oldest."""
+        """Take one picture in over the oldest; `pixels` is flat."""
         i = self.cursor
         height, width = crate.shape
         moved = pixels[: height * width * 3].to(self.pictures.device, non_blocking=True)
@@ -147,19 +160,24 @@ class Pool:
         self.seen += 1
 
     def drain(self, supply: Supply, arena: Tensor, aside: Pool | None, *, most: int, wait: float) -> int:
-        """Take in what the workers have ready, at most `most`, waiting `wait` seconds for the first."""
+        """Take in what the workers have ready, at most `most`, waiting `wait` seconds for the first.
+
+        Pixels go through pinned memory, so that their copies run beside the training.
+        """
         taken = 0
-        while taken < most:
+        if self.pictures.device.type == "cuda":
+            torch.cuda.current_stream().synchronize()  # the last copies out of the stage are done
+        while taken < min(most, _STAGED):
             try:
                 crate = supply.full.get(timeout=wait) if taken == 0 and wait > 0 else supply.full.get_nowait()
             except queue.Empty:
                 break
             start = crate.slot * _BYTES
             target = aside if crate.held_out and aside is not None else self
-            target.put(crate, arena[start : start + _BYTES])
-            if self.pictures.device.type == "cuda":
-                torch.cuda.current_stream().synchronize()
+            size = crate.shape[0] * crate.shape[1] * 3
+            self.stage[taken, :size] = arena[start : start + size]
             supply.free.put(crate.slot)
+            target.put(crate, self.stage[taken])
             taken += 1
         return taken
 

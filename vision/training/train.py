@@ -61,6 +61,8 @@ class TrainSettings:
     save_every: float = 60.0
     """Seconds between checkpoints."""
     resume: bool = False
+    begin: str = ""
+    """Weights of an earlier run to begin with (`weights.pt` of its folder)."""
 
 
 def _rate(settings: TrainSettings, part: float) -> float:
@@ -68,11 +70,6 @@ def _rate(settings: TrainSettings, part: float) -> float:
     if part < 0.03:
         return settings.rate * (0.02 + 0.98 * part / 0.03)
     return settings.rate * (0.01 + 0.99 * 0.5 * (1 + math.cos(math.pi * min(1.0, (part - 0.03) / 0.97))))
-
-
-def _pin(arena: Tensor) -> None:
-    """Pin the shared arena for fast copies; a refusal is harmless, copies are slower then."""
-    torch.cuda.cudart().cudaHostRegister(arena.data_ptr(), arena.numel(), 0)
 
 
 def _batch(
@@ -129,6 +126,10 @@ class _Run:
             [{"params": parts[0], "weight_decay": settings.decay}, {"params": parts[1], "weight_decay": 0.0}],
             lr=settings.rate, betas=(0.9, 0.99), fused=device.type == "cuda",
         )  # fmt: skip
+        if settings.begin:
+            earlier = torch.load(settings.begin, map_location=device, weights_only=True)
+            self.net.load_state_dict(earlier)
+            self.mean.load_state_dict(earlier)
         self.step, self.before, self.began = 0, 0.0, time.monotonic()
         self.log: list[dict[str, float]] = []
         self.path = Path(settings.folder) / "checkpoint.pt"
@@ -160,6 +161,8 @@ class _Run:
         part = self.path.with_suffix(".part")
         torch.save(kept, part)
         part.replace(self.path)
+        halves = {k: v.half() if v.is_floating_point() else v for k, v in self.mean.state_dict().items()}
+        torch.save(halves, self.path.with_name("weights.pt"))
         self.path.with_name("log.json").write_text(
             json.dumps({"settings": asdict(self.settings), "log": self.log}, indent=1) + "\n",
             encoding="utf-8",
@@ -249,8 +252,6 @@ def _train(settings: TrainSettings, rank: int, supply: Supply) -> None:
     if settings.gpus > 1:
         distributed.init_process_group("nccl" if cuda else "gloo", rank=rank, world_size=settings.gpus)
     arena = torch.frombuffer(supply.memory, dtype=torch.uint8)
-    if cuda:
-        _pin(arena)
     pool = Pool(settings.pool, device)
     aside = Pool(max(1, settings.held_out), device)
     run = _Run(settings, rank, device)
