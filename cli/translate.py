@@ -6,8 +6,8 @@ Where a joint is in the plane is decided in this order, and only here:
    all, with their errors. A given `at` is then only the record of an earlier survey; a disagreement is said.
 2. Otherwise every joint must have `at`, which is used as it stands, without errors.
 
-A picture without any length still has forces, since they do not depend on scale: the distance between the
-two joints farthest apart then counts as 1, and that is said.
+A picture without any length still has forces, since they do not depend on scale unless a load is given by
+length: the distance between the two joints farthest apart then counts as 1, and that is said.
 """
 
 from __future__ import annotations
@@ -45,6 +45,8 @@ PX_ERROR_UNKNOWN = 1.0
 """Pixels. Standard error of a joint that a person put into the file without one: a careful click."""
 PLACE_DIGITS = 6
 """Digits kept of the truss's size when the survey's result is written into a file."""
+DUST = 1e-12
+"""Of the truss's size. A coordinate smaller than this is what rounding leaves of an exact zero."""
 STALE_SHARE = 0.005
 """An `at` this share of the truss's size away from the survey's is called out: rounding never reaches it."""
 
@@ -182,7 +184,8 @@ def _surveyed(model: Model) -> Placed:
         Dimension(entry.kind, row[entry.start], row[entry.end], entry.value) for entry in model.dimensions
     )
     remarks: list[str] = []
-    if model.view is None and all(dimension.kind == "angle" for dimension in given):
+    per_length = model.self_weight is not None or model.deck_loads
+    if not per_length and model.view is None and all(dimension.kind == "angle" for dimension in given):
         if model.deck_loads or model.self_weight:
             raise FaultsError((NO_LENGTH_FOR_WEIGHT,))
         start, end = _farthest(px)
@@ -200,8 +203,9 @@ def _surveyed(model: Model) -> Placed:
         level=None if model.level is None else (row[model.level[0]], row[model.level[1]]),
         names=model.names,
     )
+    dust = DUST * _size(placement.at)
     return Placed(
-        at=placement.at,
+        at=np.where(np.abs(placement.at) <= dust, 0.0, placement.at),
         covariance=placement.covariance,
         remarks=(*remarks, *placement.remarks, *_stale_places(model, placement.at)),
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 from typing import Any
 
@@ -202,6 +203,14 @@ def test_forces_need_no_scale(tmp_path: Path) -> None:
     assert any("No length is known" in warning for warning in outcome.document["warnings"])
 
 
+@pytest.mark.parametrize(
+    "weighty", [{"self_weight": 0.1}, {"deck_loads": [{"joints": ["A", "B"], "force": [0, -1]}]}]
+)
+def test_loads_by_length_need_a_scale(weighty: dict[str, Any], tmp_path: Path) -> None:
+    """What is given per length has no size in a picture without one."""
+    assert_refused(panelpoint("solve", write_model(tmp_path, px_model(**weighty))), "how long anything is")
+
+
 def test_contradicting_dimensions_are_named(tmp_path: Path) -> None:
     """Two dimensions that cannot both hold are told by their joints' names."""
     dimensions = [
@@ -240,3 +249,26 @@ def test_a_joint_neither_placed_nor_all_in_the_picture_is_named(tmp_path: Path) 
     document = px_model()
     document["joints"][1] = {"name": "B", "at": [8, 0]}
     assert_refused(panelpoint("solve", write_model(tmp_path, document)), "joints[0]", "joint A", '"at"')
+
+
+SLANT = 0.12
+SAMPLES = sorted((Path(__file__).parent.parent / "sample_images").glob("*.truss.json"))
+
+
+@pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem.removesuffix(".truss"))
+def test_every_sample_model_has_an_answer_like_its_own_places(path: Path, tmp_path: Path) -> None:
+    """Survey of `px` and dimensions against the exact places that the page was made from.
+
+    What no dimension places stays as drawn, in a picture taken at a slant: hence the wide limit.
+    """
+    surveyed = panelpoint("solve", path, "--json")
+    assert surveyed.code == 0, surveyed.err
+    document = json.loads(path.read_text(encoding="utf-8"))
+    for joint in document["joints"]:
+        del joint["px"]
+    document.pop("picture")
+    typed = panelpoint("solve", write_model(tmp_path, {**document, "dimensions": []}), "--json")
+    exact = [member["force"] for member in typed.document["members"]]
+    largest = max(abs(force) for force in exact)
+    for member, force in zip(surveyed.document["members"], exact, strict=True):
+        assert abs(member["force"] - force) <= SLANT * largest, member
