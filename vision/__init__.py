@@ -2,9 +2,11 @@
 
 from vision.errors import NoTrussError, PhotoError, VisionError
 from vision.photo import Photo, load_photo
+from vision.read import Keep, read_photo
 from vision.reading import Reading, SeenLoad, SeenSupport
 
 __all__ = [
+    "Keep",
     "NoTrussError",
     "Photo",
     "PhotoError",
@@ -13,4 +15,5 @@ __all__ = [
     "SeenSupport",
     "VisionError",
     "load_photo",
+    "read_photo",
 ]
