@@ -18,7 +18,7 @@ from vision import NoTrussError, load_photo, read_photo
 FOLDER = Path(__file__).parents[2] / "shared" / "real_photos"
 
 MOST_CORRECTIONS = 520
-"""Over all pictures together: 472 were measured by strokes alone, and a tenth is added for other builds of OpenCV."""
+"""Over all pictures together: 472 were measured, and a tenth is added for other builds of OpenCV."""
 
 
 @dataclass(frozen=True, eq=False)
