@@ -109,19 +109,22 @@ def test_free_joints_stay_as_near_the_drawing_as_a_general_optimiser_puts_them()
         level=(0, 2),
         settings=AS_DRAWN,
     )
-    q = (sketch - sketch.mean(axis=0)) * [1, -1] / 100
+    q = (sketch - sketch.mean(axis=0)) * [1, -1]
+    q /= np.sqrt(np.mean(q**2))
+    weights = px_error**-2 / np.mean(px_error**-2)
 
     def misfit(z):
-        at, (a, b, c, d) = z[:10].reshape(-1, 2), z[10:]
-        laid = np.column_stack([a * q[:, 0] - b * q[:, 1] + c, b * q[:, 0] + a * q[:, 1] + d])
-        return float(np.sum((laid - at) ** 2 / px_error[:, None] ** 2))
+        at, (a, b, c, d, e, f) = z[:10].reshape(-1, 2), z[10:]
+        pen = np.column_stack([a * at[:, 0] + b * at[:, 1] + c, d * at[:, 0] + e * at[:, 1] + f])
+        stretched = ((a - e) ** 2 + (b + d) ** 2) / ((a + e) ** 2 + (b - d) ** 2)
+        return float(np.sum((pen - q) ** 2 * weights[:, None]) + AS_DRAWN.stretch_weight * stretched)
 
     def missed(z):
         at = z[:10].reshape(-1, 2)
         far = [np.hypot(*(at[i] - at[k])) - value for i, k, value in ((0, 3, 2.6), (3, 1, 3.3), (1, 4, 2.8))]
         return np.array([*far, *at[0], at[2, 1]])
 
-    start = np.concatenate([WARREN.ravel(), [1.2, 0.0, 0.0, 0.0]])
+    start = np.concatenate([WARREN.ravel(), [0.6, 0.0, -1.8, 0.0, 0.6, -0.6]])
     found = minimize(
         misfit,
         start,
@@ -130,7 +133,7 @@ def test_free_joints_stay_as_near_the_drawing_as_a_general_optimiser_puts_them()
         options={"maxiter": 500, "ftol": 1e-15},
     )
     assert found.success
-    np.testing.assert_allclose(placed.at, found.x[:10].reshape(-1, 2), atol=2e-5)
+    np.testing.assert_allclose(placed.at, found.x[:10].reshape(-1, 2), atol=2e-4)
 
 
 def test_a_redundant_dimension_changes_nothing():

@@ -1,8 +1,8 @@
 """Conditions that hold exactly: linear ones and lengths, over one vector of unknowns.
 
-The unknowns `z` are x0, y0, x1, y1, ... of the N joints in the plane, then the four numbers a, b, c, d of
-the similarity that lays the drawing on the plane: (x, y) goes to (a x − b y + c, b x + a y + d). The truss
-has a size of about 1 in these unknowns, so tolerances are shares of that size.
+The unknowns `z` are x0, y0, x1, y1, ... of the N joints in the plane, then the six numbers a, b, c, d, e, f
+of the affine map that draws the plane: (x, y) is drawn at (a x + b y + c, d x + e y + f). The truss has a
+size of about 1 in these unknowns, so tolerances are shares of that size.
 """
 
 from __future__ import annotations
@@ -13,9 +13,12 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["EXACT", "Conditions", "Floats", "difference", "length", "linear", "unit_row"]
+__all__ = ["EXACT", "PEN", "Conditions", "Floats", "difference", "length", "linear", "unit_row"]
 
 Floats = NDArray[np.float64]
+
+PEN = 6
+"""How many of the unknowns, at the end, are those of the map that draws the plane."""
 
 EXACT = 1e-6
 """Share of the truss's size: conditions closer than this agree. Numbers are written with fewer digits, and

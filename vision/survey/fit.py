@@ -1,12 +1,14 @@
 """Constrained least squares: the joints as near to the drawing as the conditions allow, and their errors.
 
-The misfit is the weighted sum over joints of |S q − X|², with q the joint in the picture seen square on,
-S the similarity that lays the drawing on the plane and X the joint in the plane. It is quadratic in the
-unknowns (X, S); only lengths bend the conditions.
+The misfit is measured on the drawing: the weighted sum over joints of |q − G X|², with X the joint in the
+plane, G the affine map that draws the plane and q the joint as drawn; and a small weight on how much G
+stretches or skews beside what it turns and scales (`_Stretch`). So a drawing to scale is only scaled; one
+with its heights exaggerated is stretched as a whole, which keeps straight lines straight and equal panels
+equal; and what is left over moves single joints.
 
 The optimum is found by Newton steps along the conditions, each followed by a return to them, so that the
 misfit falls at every step. Its derivative with respect to q comes from the same equations (implicit
-function theorem), with the curvature of the conditions in it, so it holds for a drawing far out of scale.
+function theorem), with all curvature in it, so it holds for a drawing far out of scale.
 
 References
 ----------
@@ -20,7 +22,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from vision.errors import NoPlacementError
-from vision.survey.constraints import Conditions, Floats
+from vision.survey.constraints import PEN, Conditions, Floats
 from vision.survey.settle import RANK_SHARE, open_directions, settle
 
 __all__ = ["Drawing", "fit", "sensitivity"]
@@ -42,23 +44,50 @@ class Drawing:
     """(N, 2)."""
     weights: Floats
     """(N,) of mean 1, as the inverse squares of the errors."""
+    stretch_weight: float
+    """Weight of stretching the drawing by its own size, against moving one joint by that much."""
 
-    @property
-    def rows(self) -> Floats:
-        """(2N, 2N + 4) rows R with R z the misfit vectors S q − X, joint by joint."""
+    def missed_by(self, z: Floats) -> Floats:
+        """(N, 2) q − G X, for unknowns z of length 2N + 6."""
+        pen = z[-PEN:].reshape(2, 3)
+        return np.asarray(self.at - z[:-PEN].reshape(-1, 2) @ pen[:, :2].T - pen[:, 2])
+
+    def slope(self, z: Floats) -> Floats:
+        """(2N, 2N + 6) derivative of `missed_by`, joint by joint, x before y."""
+        pen = z[-PEN:].reshape(2, 3)
         count = len(self.at)
-        rows = np.zeros((2 * count, 2 * count + 4))
-        rows[:, : 2 * count] = -np.eye(2 * count)
-        x, y = self.at.T
-        rows[0::2, -4:] = np.column_stack([x, -y, np.ones(count), np.zeros(count)])
-        rows[1::2, -4:] = np.column_stack([y, x, np.zeros(count), np.ones(count)])
-        return rows
+        slope = np.zeros((2 * count, 2 * count + PEN))
+        slope[:, : 2 * count] = np.kron(np.eye(count), -pen[:, :2])
+        slope[0::2, -6:-3] = slope[1::2, -3:] = -np.column_stack([z[:-PEN].reshape(-1, 2), np.ones(count)])
+        return slope
 
-    @property
-    def square(self) -> Floats:
-        """(2N + 4, 2N + 4) with z · square z the misfit."""
-        rows = self.rows
-        return np.asarray(rows.T @ (rows * np.repeat(self.weights, 2)[:, None]))
+    def misfit(self, z: Floats) -> float:
+        """Return what the fit makes least."""
+        moved = self.weights @ np.sum(self.missed_by(z) ** 2, axis=1)
+        return float(moved + self.stretch_weight * _Stretch(z[-PEN:]).value)
+
+
+# Quadratic forms in the map's numbers a to f: what it stretches and skews, and what it turns and scales.
+_SKEWS = np.diag([1.0, 1.0, 0.0, 1.0, 1.0, 0.0])
+_SKEWS[0, 4] = _SKEWS[4, 0] = -1.0
+_SKEWS[1, 3] = _SKEWS[3, 1] = 1.0
+_TURNS = 2.0 * np.diag([1.0, 1.0, 0.0, 1.0, 1.0, 0.0]) - _SKEWS
+
+
+class _Stretch:
+    """How much a map stretches or skews, ((a − e)² + (b + d)²) / ((a + e)² + (b − d)²), and its derivatives.
+
+    0 for a similarity and 1 for a map onto a line; the same in every unit and however the axes are turned.
+    """
+
+    def __init__(self, pen: Floats) -> None:
+        under = float(pen @ _TURNS @ pen)
+        turns = _TURNS @ pen
+        self.value = float(pen @ _SKEWS @ pen) / under
+        self.half_slope = (_SKEWS @ pen - self.value * turns) / under
+        self.half_curvature_if_small = _SKEWS / under
+        cross = np.outer(self.half_slope, turns)
+        self.half_curvature = (_SKEWS - self.value * _TURNS - 2.0 * (cross + cross.T)) / under
 
 
 def fit(drawing: Drawing, conditions: Conditions, z: Floats) -> Floats:
@@ -69,7 +98,7 @@ def fit(drawing: Drawing, conditions: Conditions, z: Floats) -> Floats:
     drawing : Drawing
         The N joints as drawn.
     conditions : Conditions
-        On n = 2N + 4 unknowns; together they must fix origin, level and scale.
+        On n = 2N + 6 unknowns; together they must fix origin, level and scale.
     z : (n,) float
         Where to start; must meet the conditions.
 
@@ -78,14 +107,12 @@ def fit(drawing: Drawing, conditions: Conditions, z: Floats) -> Floats:
     NoPlacementError
         The misfit has no least point that the steps could reach.
     """
-    square = drawing.square
     for _ in range(_STEPS):
-        step = _newton_step(_model(square, conditions, z))
-        misfit = z @ square @ z
-        share = 1.0
+        step = _newton_step(_model(drawing, conditions, z))
+        misfit, share = drawing.misfit(z), 1.0
         for _ in range(_HALVINGS):
             trial = settle(conditions, z + share * step)
-            if trial.met and trial.z @ square @ trial.z <= misfit:
+            if trial.met and drawing.misfit(trial.z) <= misfit:
                 break
             share /= 2.0
         else:
@@ -115,14 +142,29 @@ class _Model:
         return bool(np.linalg.eigvalsh(self.exact).min(initial=1.0) > _FLAT)
 
 
-def _model(square: Floats, conditions: Conditions, z: Floats) -> _Model:
-    gradient = conditions.gradient(z)
+def _model(drawing: Drawing, conditions: Conditions, z: Floats) -> _Model:
     open_ = open_directions(conditions, z)
-    slope = np.asarray(square @ z)
-    multipliers = np.asarray(np.linalg.lstsq(gradient.T, -slope, rcond=RANK_SHARE)[0], dtype=float)
+    weights = np.repeat(drawing.weights, 2)
+    rows = drawing.slope(z)
+    missed = drawing.missed_by(z)
+    square = rows.T @ (weights[:, None] * rows)
+    slope = rows.T @ (weights * missed.ravel())
+    stretch = _Stretch(z[-PEN:])
+    square[-PEN:, -PEN:] += drawing.stretch_weight * stretch.half_curvature_if_small
+    slope[-PEN:] += drawing.stretch_weight * stretch.half_slope
+
+    multipliers = np.linalg.lstsq(conditions.gradient(z).T, -slope, rcond=RANK_SHARE)[0]
+    bent = conditions.curvature(np.asarray(multipliers, dtype=float))
+    # A joint's x and y each multiply a number of the map: a and b in what is drawn across, d and e in up.
+    pull = -drawing.weights[:, None] * missed
+    for axis in (0, 1):
+        for row in (0, 1):
+            pen = len(z) - PEN + 3 * row + axis
+            bent[axis:-PEN:2, pen] += pull[:, row]
+            bent[pen, axis:-PEN:2] += pull[:, row]
+    bent[-PEN:, -PEN:] += drawing.stretch_weight * (stretch.half_curvature - stretch.half_curvature_if_small)
     plain = np.asarray(open_.T @ square @ open_)
-    bent = np.asarray(open_.T @ conditions.curvature(multipliers) @ open_)
-    return _Model(open_, slope, plain, plain + bent)
+    return _Model(open_, slope, plain, np.asarray(plain + open_.T @ bent @ open_))
 
 
 def _newton_step(model: _Model) -> Floats:
@@ -142,7 +184,7 @@ def sensitivity(drawing: Drawing, conditions: Conditions, z: Floats) -> Floats:
         The N joints as drawn.
     conditions : Conditions
         As given to `fit`.
-    z : (2N + 4,) float
+    z : (2N + 6,) float
         As returned by `fit`.
 
     Raises
@@ -150,21 +192,12 @@ def sensitivity(drawing: Drawing, conditions: Conditions, z: Floats) -> Floats:
     NoPlacementError
         The placement could slide without the misfit growing, so the drawing does not fix it.
     """
-    count = 2 * len(drawing.at)
-    rows = drawing.rows
-    weights = np.repeat(drawing.weights, 2)
-    model = _model(drawing.square, conditions, z)
+    model = _model(drawing, conditions, z)
     if not model.is_convex:
         raise NoPlacementError(
             "The drawing and the dimensions leave the truss free to turn or to slide.",
             "Name two joints that lie level, or add a dimension.",
         )
-    # The slope R' W (R z) moves with q in two ways: through the misfit vectors and through the rows.
-    a, b = z[-4], z[-3]
-    turn = np.kron(np.eye(count // 2), np.array([[a, -b], [b, a]]))
-    moved = rows.T @ (weights[:, None] * turn)
-    weighted = (rows @ z * weights).reshape(-1, 2)
-    moved[-4, :] += weighted.ravel()
-    moved[-3, 0::2] += weighted[:, 1]
-    moved[-3, 1::2] -= weighted[:, 0]
-    return np.asarray((-model.open_ @ np.linalg.solve(model.exact, model.open_.T @ moved))[:count])
+    # Only the misfit vectors move with q, one for one, so the slope moves by the weighted rows.
+    moved = drawing.slope(z).T * np.repeat(drawing.weights, 2)
+    return np.asarray((-model.open_ @ np.linalg.solve(model.exact, model.open_.T @ moved))[:-PEN])

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from vision.errors import ScaleMissingError
-from vision.survey.constraints import Conditions, Floats, difference, length, linear, unit_row
+from vision.survey.constraints import PEN, Conditions, Floats, difference, length, linear, unit_row
 from vision.survey.dimensions import condition, measured, say
 from vision.survey.given import Dimension
 from vision.survey.statements import Statement
@@ -31,7 +31,7 @@ class Frame:
     fixed: Conditions
     """What holds by choice of the axes; never at fault."""
     start: Floats
-    """(2N + 4,) the drawing as it is."""
+    """(2N + 6,) the drawing as it is."""
 
     @property
     def size(self) -> int:
@@ -55,7 +55,7 @@ class Frame:
     def level_wish(self, pair: Pair | None) -> Conditions:
         """Return the condition for level when nobody named it: a chord's ends, or the picture as it is."""
         if pair is None:
-            return linear(unit_row(self.size - 3, self.size), 0.0)
+            return linear(unit_row(self.size - 5, self.size) - unit_row(self.size - 3, self.size), 0.0)
         return linear(difference(*pair, self.size)[1], 0.0)
 
     def known(self, joint: int, at: Floats, names: Sequence[str]) -> Statement:
@@ -76,9 +76,10 @@ def known_frame(drawn: Floats, unit: float, origin: Floats) -> Frame:
     unit, origin
         As in `Frame`.
     """
-    size = drawn.size + 4
-    lies = (linear(unit_row(size - 4 + k, size), value) for k, value in enumerate((1.0, 0.0, 0.0, 0.0)))
-    start = np.append(drawn.ravel(), [1.0, 0.0, 0.0, 0.0])
+    size = drawn.size + PEN
+    as_it_is = np.array([1.0, 0.0, 0.0, 0.0, 1.0, 0.0])
+    lies = (linear(unit_row(size - PEN + k, size), as_it_is[k]) for k in range(PEN))
+    start = np.append(drawn.ravel(), as_it_is)
     return Frame(drawn, unit, origin, Conditions.join(lies, size), start)
 
 
@@ -107,19 +108,25 @@ def level_frame(
     left, right = sorted(pair or (int(np.argmin(drawn[:, 0])),) * 2, key=lambda joint: drawn[joint, 0])
     across, up = drawn[right] - drawn[left]
     reach = np.hypot(across, up)
-    a, b = (across / reach, -up / reach) if reach > 0 else (1.0, 0.0)
-    turned = drawn @ np.array([[a, b], [-b, a]])
+    cosine, sine = (across / reach, -up / reach) if reach > 0 else (1.0, 0.0)
+    turned = drawn @ np.array([[cosine, sine], [-sine, cosine]])
     upright = turned - turned[left]
 
-    size = drawn.size + 4
+    size = drawn.size + PEN
     fixed = [linear(unit_row(2 * left + axis, size), 0.0) for axis in (0, 1)]
     unit = _scale_of(dimensions, upright)
     if unit is None and scale is not None:
         unit = scale
-        fixed.append(length(np.stack([unit_row(size - 4, size), unit_row(size - 3, size)]), 1.0))
+        a_row, b_row, _, d_row, e_row, _ = (unit_row(size - PEN + k, size) for k in range(PEN))
+        fixed += [
+            linear(a_row - e_row, 0.0),
+            linear(b_row + d_row, 0.0),
+            length(np.stack([a_row, d_row]), 1.0),
+        ]
     if unit is None:
         raise ScaleMissingError
-    start = np.concatenate([upright.ravel(), [a, b], -turned[left]])
+    x0, y0 = drawn[left]
+    start = np.concatenate([upright.ravel(), [cosine, sine, x0, -sine, cosine, y0]])
     return Frame(upright, unit, np.zeros(2), Conditions.join(fixed, size), start)
 
 

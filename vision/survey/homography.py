@@ -80,6 +80,8 @@ def estimate(plane: Floats, picture: Floats, weights: Floats) -> Homography | No
     if sizes[7] < _DEGENERATE * sizes[0] or abs(least[8]) < _DEGENERATE:
         return None
     h = least[:8] / least[8]
+    if _is_flat(h):
+        return None
     root = np.sqrt(np.repeat(weights, 2))[:, None]
     for _ in range(_STEPS):
         slope = root * _by_numbers(h, plane)
@@ -90,7 +92,7 @@ def estimate(plane: Floats, picture: Floats, weights: Floats) -> Homography | No
         h = h + step
         if np.abs(step).max() < _STEP_DONE:
             break
-    if abs(np.linalg.det(np.append(h, 1.0).reshape(3, 3))) < _DEGENERATE:
+    if _is_flat(h):
         return None
     slope = root * _by_numbers(h, plane)
     return Homography(h, np.asarray(np.linalg.pinv(slope) * root.T))
@@ -128,6 +130,12 @@ def plane_points(view: Homography, picture: Floats) -> tuple[Floats, Floats, Flo
     by_point = np.asarray(np.linalg.inv(_by_place(view.numbers, at)), dtype=float)
     by_view = -by_point @ _by_numbers(view.numbers, at).reshape(-1, 2, 8)
     return at, by_point, by_view
+
+
+def _is_flat(h: Floats) -> bool:
+    """Return whether the plane is seen as a line."""
+    matrix = np.append(h, 1.0)
+    return bool(abs(np.linalg.det(matrix.reshape(3, 3))) < _DEGENERATE * np.linalg.norm(matrix) ** 3)
 
 
 def _depth(h: Floats, plane: Floats) -> Floats:

@@ -10,7 +10,7 @@ from numpy.typing import ArrayLike
 from vision.errors import NoPlacementError
 from vision.survey.check import checked_joints, checked_level, checked_members, checked_names, nearest_pair
 from vision.survey.conflict import reconcile
-from vision.survey.constraints import Conditions, Floats
+from vision.survey.constraints import PEN, Conditions, Floats
 from vision.survey.dimensions import check_dimension
 from vision.survey.fit import Drawing, fit, sensitivity
 from vision.survey.frame import Frame, known_frame, level_frame
@@ -95,7 +95,11 @@ def survey(
     seen = square_on(px, px_errors, view, names=names, settings=settings)
     centre, size = seen.at.mean(axis=0), spread_of(seen.at)
     near = np.maximum(px_errors, settings.smallest_px_error) * seen.magnification / size
-    drawing = Drawing((seen.at - centre) / size, near**-2.0 / np.mean(near**-2.0))
+    drawing = Drawing(
+        (seen.at - centre) / size,
+        weights=near**-2.0 / np.mean(near**-2.0),
+        stretch_weight=settings.stretch_weight,
+    )
 
     chord = None
     if isinstance(view, KnownPoints):
@@ -108,21 +112,24 @@ def survey(
 
     conditions, z = reconcile(frame.fixed, statements, frame.start)
     remarks: list[str] = []
+    turned_by_dimensions = False
     if level is None and not isinstance(view, KnownPoints):
         wished = Conditions.join((conditions, frame.level_wish(chord)), frame.size)
         levelled = settle(wished, z)
         remarks.append(on_level(chord, names, held=levelled.met))
         if levelled.met:
             conditions, z = wished, levelled.z
+        turned_by_dimensions = not levelled.met
     z = fit(drawing, conditions, z)
+    upright = z[:-PEN].reshape(-1, 2) if turned_by_dimensions else frame.upright
     while True:  # a member straightened may bring its neighbour near; every round adds conditions, so it ends
-        straight = straighten(members, conditions, z, upright=frame.upright, settings=settings)
+        straight = straighten(members, conditions, z, upright=upright, settings=settings)
         z = fit(drawing, straight.conditions, straight.z)
         if straight.conditions is conditions:
             break
         conditions = straight.conditions
 
-    at = z[:-4].reshape(-1, 2) * frame.unit + frame.origin
+    at = z[:-PEN].reshape(-1, 2) * frame.unit + frame.origin
     by_joint = sensitivity(drawing, conditions, z) * (frame.unit / size)
     spread = by_joint @ seen.gain * seen.errors
     remarks += [
@@ -132,7 +139,7 @@ def survey(
         *on_rounding(dimensions, at, frame.unit, names),
         *on_held_slopes(straight.held, names),
         *on_doubtful_slopes(straight.nearly, names),
-        *on_the_drawing(np.linalg.norm((drawing.rows @ z).reshape(-1, 2), axis=1), names, settings),
+        *on_the_drawing(z[-PEN:], np.hypot(*drawing.missed_by(z).T), names, settings),
     ]
     _check_apart(at, frame.unit * settings.coincident_share, names)
     return Placement(at, spread @ spread.T, _free(conditions, z), tuple(remarks))
@@ -169,7 +176,7 @@ def _statements(
 
 def _free(conditions: Conditions, z: Floats) -> tuple[FreeJoint, ...]:
     """Return the joints that the conditions alone do not place."""
-    count = len(z) - 4
+    count = len(z) - PEN
     loose = ~fixes(open_directions(conditions, z), np.eye(count, len(z))).reshape(-1, 2)
     return tuple(
         FreeJoint(row, across=bool(across), up=bool(up))

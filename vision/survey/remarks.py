@@ -42,7 +42,7 @@ def on_level(chord: Pair | None, names: Sequence[str], *, held: bool) -> str:
 
 def on_turning(frame: Frame, settings: SurveySettings) -> Iterator[str]:
     """Say so when the picture lay on its side."""
-    turned = math.degrees(math.atan2(frame.start[-3], frame.start[-4]))
+    turned = math.degrees(math.atan2(frame.start[-5], frame.start[-6]))
     if abs(turned) > settings.turn_remark_degrees:
         way = "to the left" if turned > 0 else "to the right"
         yield f"The picture was turned by {abs(turned):.0f} degrees {way} to bring it level."
@@ -111,11 +111,29 @@ def on_held_slopes(held: Iterable[Pair], names: Sequence[str]) -> Iterator[str]:
         )
 
 
-def on_the_drawing(misfit: Floats, names: Sequence[str], settings: SurveySettings) -> Iterator[str]:
-    """Say how far the drawing is out of scale; `misfit` is (N,) in shares of the truss's size."""
+def on_the_drawing(
+    pen: Floats, misfit: Floats, names: Sequence[str], settings: SurveySettings
+) -> Iterator[str]:
+    """Say how far the drawing is out of scale.
+
+    Parameters
+    ----------
+    pen : (6,) float
+        The map that draws the plane.
+    misfit : (N,) float
+        How far each joint is drawn from there, in shares of the truss's size.
+    names, settings
+        As in the survey; `out_of_scale_share` applies.
+    """
+    stretch = np.hypot(*pen[[1, 4]]) / np.hypot(*pen[[0, 3]])
+    if abs(stretch - 1.0) > settings.out_of_scale_share:
+        yield (
+            f"The drawing is not to scale: heights are drawn {stretch:.2f} times as large as widths. "
+            "The dimensions were followed."
+        )
     worst = int(np.argmax(misfit))
     if misfit[worst] > settings.out_of_scale_share:
         yield (
-            f"The drawing is not to scale: joint {names[worst]} stands off by {100 * misfit[worst]:.0f} % "
-            "of the truss's size. The dimensions were followed."
+            f"Joint {names[worst]} is drawn {100 * misfit[worst]:.0f} % of the truss's size off its place. "
+            "The dimensions were followed."
         )

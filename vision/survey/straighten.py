@@ -13,9 +13,9 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.cluster.hierarchy import DisjointSet
 
-from vision.survey.constraints import EXACT, Conditions, Floats, difference, linear
+from vision.survey.constraints import EXACT, PEN, Conditions, Floats, difference, linear
 from vision.survey.settings import SurveySettings
-from vision.survey.settle import Settled, fixes, open_directions, settle
+from vision.survey.settle import fixes, open_directions, settle
 
 __all__ = ["Straightened", "straighten"]
 
@@ -63,7 +63,7 @@ def straighten(
         Rows of the joints.
     conditions : Conditions
         What holds already.
-    z : (2N + 4,) float
+    z : (2N + 6,) float
         A point that meets them.
     upright : (N, 2) float
         The drawing, laid level.
@@ -77,20 +77,19 @@ def straighten(
     held = [
         lean.pair
         for lean in leans
-        if lean not in loose and lean.degrees <= within and abs(_row(lean, z) @ z) > EXACT
+        if lean not in loose and lean.degrees < within and abs(_row(lean, z) @ z) > EXACT
     ]
-    for group in _groups([lean for lean in loose if lean.degrees <= within]):
-        together = _with(group, conditions, z)
-        if together[1].met:
-            conditions, z = together[0], together[1].z
+    for group in _groups([lean for lean in loose if lean.degrees < within]):
+        if together := _made_straight(group, members, conditions, z):
+            conditions, z = together
             continue
         for lean in group:
-            alone = _with([lean], conditions, z)
-            if lean.placed_degrees <= within and alone[1].met:
-                conditions, z = alone[0], alone[1].z
+            alone = lean.placed_degrees < within and _made_straight([lean], members, conditions, z)
+            if alone:
+                conditions, z = alone
             else:
                 held.append(lean.pair)
-    nearly = [lean.pair for lean in loose if within < lean.degrees <= within + settings.nearly_degrees]
+    nearly = [lean.pair for lean in loose if within <= lean.degrees < within + settings.nearly_degrees]
     return Straightened(conditions, z, tuple(held), tuple(nearly))
 
 
@@ -123,7 +122,21 @@ def _groups(leans: list[_Lean]) -> list[list[_Lean]]:
     return list(groups.values())
 
 
-def _with(leans: Iterable[_Lean], conditions: Conditions, z: Floats) -> tuple[Conditions, Settled]:
-    """Return the conditions with these members straight, and where they settle."""
+def _made_straight(
+    leans: Iterable[_Lean], members: tuple[Pair, ...], conditions: Conditions, z: Floats
+) -> tuple[Conditions, Floats] | None:
+    """Return the conditions with these members straight and where they settle, if that does no harm."""
     more = Conditions.join((conditions, *(linear(_row(lean, z), 0.0) for lean in leans)), len(z))
-    return more, settle(more, z)
+    settled = settle(more, z)
+    kept = _lengths(members, settled.z) > _LEAST_KEPT * _lengths(members, z)
+    return (more, settled.z) if settled.met and kept.all() else None
+
+
+# Straightening two members of a sliver can only be had by squeezing the third; no member may lose more.
+_LEAST_KEPT = 0.5
+
+
+def _lengths(members: tuple[Pair, ...], z: Floats) -> Floats:
+    at = z[:-PEN].reshape(-1, 2)
+    starts, ends = np.array(members, dtype=int).reshape(-1, 2).T
+    return np.asarray(np.hypot(*(at[ends] - at[starts]).T))
