@@ -43,7 +43,7 @@ class Drawing:
     at: Floats
     """(N, 2)."""
     weights: Floats
-    """(N,) of mean 1, as the inverse squares of the errors."""
+    """(N,) about 1, as the inverse squares of the errors."""
     stretch_weight: float
     """Weight of stretching the drawing by its own size, against moving one joint by that much."""
 

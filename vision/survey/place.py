@@ -97,7 +97,7 @@ def survey(
     near = np.maximum(px_errors, settings.smallest_px_error) * seen.magnification / size
     drawing = Drawing(
         (seen.at - centre) / size,
-        weights=near**-2.0 / np.mean(near**-2.0),
+        weights=(np.median(near) / near) ** 2,
         stretch_weight=settings.stretch_weight,
     )
 

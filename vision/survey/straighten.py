@@ -89,8 +89,9 @@ def straighten(
                 conditions, z = alone
             else:
                 held.append(lean.pair)
-    nearly = [lean.pair for lean in loose if within <= lean.degrees < within + settings.nearly_degrees]
-    return Straightened(conditions, z, tuple(held), tuple(nearly))
+    most = within + settings.nearly_degrees if within > 0.0 else 0.0
+    nearly = tuple(lean.pair for lean in loose if within <= lean.degrees < most)
+    return Straightened(conditions, z, tuple(held), nearly)
 
 
 def _leans(members: Iterable[Pair], z: Floats, upright: Floats) -> Iterator[_Lean]:
