@@ -1,7 +1,16 @@
 """Geometry and forces: statics of planar pin-jointed trusses. Nothing here has heard of a pixel or a file."""
 
-from solver.errors import Fault, NoUniqueSolutionError, QuestionError, SolverError, TrussError, UnitError
+from solver.errors import (
+    Fault,
+    NoUniqueSolutionError,
+    QuestionError,
+    SolverError,
+    TooManyMechanismsError,
+    TrussError,
+    UnitError,
+)
 from solver.loads import LoadShare, joint_loads, load_shares
+from solver.movement import Movement, SelfStress
 from solver.settings import TOLERANCES, Tolerances
 from solver.solution import Checks, Notice, Reaction, Solution, solve
 from solver.stability import Stability, assess
@@ -29,15 +38,18 @@ __all__ = [
     "LoadShare",
     "Member",
     "MemberLoad",
+    "Movement",
     "NoUniqueSolutionError",
     "Notice",
     "QuestionError",
     "Reaction",
+    "SelfStress",
     "Solution",
     "SolverError",
     "Stability",
     "Support",
     "Tolerances",
+    "TooManyMechanismsError",
     "Truss",
     "TrussError",
     "UnitError",

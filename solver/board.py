@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from heapq import heappush
 
 import numpy as np
 
@@ -31,6 +32,7 @@ class Board:
         ]
         self.members = len(truss.members)
         self.ends: list[tuple[int, int]] = [(int(start), int(end)) for start, end in truss.ends]
+        self.directions: list[tuple[float, float]] = [(float(x), float(y)) for x, y in truss.directions]
         at_joint, pushes = equilibrium.reactions
         self.at_joint: list[int] = at_joint.tolist()
         self.pushes: list[tuple[float, float]] = [(float(x), float(y)) for x, y in pushes]
@@ -46,6 +48,10 @@ class Board:
         for index, joint in enumerate(self.at_joint):
             self.meeting[joint].append(self.members + index)
         self.unknown_at = [len(here) for here in self.meeting]
+        self.left = len(self.values)
+        """How many unknowns are still to be found."""
+        self.few = [joint for joint, count in enumerate(self.unknown_at) if count <= 2]
+        """Heap of joints where the count of unknowns has come down to two or one; some may be done since."""
 
     def _name_quantities(self) -> list[Quantity]:
         quantities = [Quantity("member", (member.start, member.end)) for member in self.truss.members]
@@ -67,17 +73,24 @@ class Board:
         """Give the unit vector in which a positive unknown pulls a joint that it acts on."""
         if unknown >= self.members:
             return self.pushes[unknown - self.members]
-        x, y = self.truss.directions[unknown]
-        return (float(x), float(y)) if self.ends[unknown][0] == joint else (-float(x), -float(y))
+        x, y = self.directions[unknown]
+        return (x, y) if self.ends[unknown][0] == joint else (-x, -y)
 
     def find(self, unknown: int) -> Result:
         """Mark an unknown as found, and give its value."""
         if not self.known[unknown]:
             self.known[unknown] = True
+            self.left -= 1
             for joint in self.joints_of(unknown):
                 self.unknown_at[joint] -= 1
+                if self.unknown_at[joint] in {1, 2}:
+                    heappush(self.few, joint)
         sense = self.senses[unknown] if unknown < self.members else ""
         return Result(self.quantities[unknown], self.values[unknown], sense)
+
+    def unknowns_at(self, joint: int) -> list[int]:
+        """List what is still to be found at a joint."""
+        return [unknown for unknown in self.meeting[joint] if not self.known[unknown]]
 
     def term(self, unknown: int, factor: float) -> Term:
         """Write one unknown with its factor, and its value if it is known by now."""

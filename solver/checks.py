@@ -19,15 +19,12 @@ from numpy.typing import NDArray
 from solver.errors import Fault
 from solver.geometry import coincident_pairs, joints_on_members
 from solver.settings import TOLERANCES
+from solver.sound import FORCE_UNITS, LENGTH_UNITS, SUPPORT_KINDS, is_sound
 
 if TYPE_CHECKING:
     from solver.truss import DeckLoad, Load, MemberLoad, Truss
 
-__all__ = ["FORCE_UNITS", "LENGTH_UNITS", "SUPPORT_KINDS", "faults_of"]
-
-LENGTH_UNITS = ("mm", "cm", "m", "in", "ft")
-FORCE_UNITS = ("N", "kN", "lbf", "kip", "kgf")
-SUPPORT_KINDS = ("pin", "roller")
+__all__ = ["faults_of", "lacking_of"]
 
 
 def faults_of(truss: Truss) -> tuple[tuple[Fault, ...], tuple[Fault, ...]]:
@@ -40,6 +37,8 @@ def faults_of(truss: Truss) -> tuple[tuple[Fault, ...], tuple[Fault, ...]]:
     lacking : tuple of Fault
         What it needs before it can be solved: supports, loads. It can be drawn and assessed without.
     """
+    if is_sound(truss):
+        return (), lacking_of(truss)
     faults = (
         *_units(truss),
         *_joint_names(truss),
@@ -50,7 +49,7 @@ def faults_of(truss: Truss) -> tuple[tuple[Fault, ...], tuple[Fault, ...]]:
         *_member_loads(truss),
         *_geometry(truss),
     )
-    return faults, tuple(_lacking(truss))
+    return faults, lacking_of(truss)
 
 
 def _units(truss: Truss) -> Iterator[Fault]:
@@ -359,6 +358,11 @@ def _sound_places(truss: Truss) -> tuple[dict[str, int], NDArray[np.float64]]:
         rows[joint.name] = len(places)
         places.append((float(joint.x), float(joint.y)))
     return rows, np.array(places, dtype=float).reshape(-1, 2)
+
+
+def lacking_of(truss: Truss) -> tuple[Fault, ...]:
+    """Find what a truss needs before it can be solved."""
+    return tuple(_lacking(truss))
 
 
 def _lacking(truss: Truss) -> Iterator[Fault]:

@@ -5,6 +5,7 @@
     SolverError
     ├── TrussError              the model has faults; all of them are listed
     ├── NoUniqueSolutionError   the truss moves, or equilibrium alone cannot find its forces
+    ├── TooManyMechanismsError  a large truss moves in more ways than can be counted
     ├── UnitError               a unit or a quantity that cannot be read
     └── QuestionError           a question that this truss cannot be asked
 """
@@ -17,7 +18,15 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from solver.stability import Stability
 
-__all__ = ["Fault", "NoUniqueSolutionError", "QuestionError", "SolverError", "TrussError", "UnitError"]
+__all__ = [
+    "Fault",
+    "NoUniqueSolutionError",
+    "QuestionError",
+    "SolverError",
+    "TooManyMechanismsError",
+    "TrussError",
+    "UnitError",
+]
 
 
 @dataclass(frozen=True)
@@ -76,6 +85,21 @@ class NoUniqueSolutionError(SolverError):
         return (
             f"The truss can still move: it is {found.verdict}, with {movement} ({count}). "
             "Add members or supports where it moves."
+        )
+
+
+class TooManyMechanismsError(SolverError):
+    """A large truss moves, or is braced, in so many ways at once that counting them would fill the memory."""
+
+    def __init__(self, joints: int, at_least: int) -> None:
+        super().__init__(joints, at_least)
+        self.joints = joints
+        self.at_least = at_least
+
+    def __str__(self) -> str:
+        return (
+            f"This truss of {self.joints} joints has at least {self.at_least} mechanisms and "
+            "redundants together, too many to count in memory. Solve it in parts."
         )
 
 

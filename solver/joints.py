@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from heapq import heappop
+
 from solver.board import Board
 from solver.settings import TOLERANCES
 from solver.steps import CheckStep, JointStep, ZeroForceStep
@@ -24,18 +26,18 @@ def zero_force_step(board: Board, finding: ZeroForceFinding) -> ZeroForceStep:
     )
 
 
-def next_joint(board: Board, candidates: set[int], last: int | None) -> int | None:
+def next_joint(board: Board, last: int | None) -> int | None:
     """Choose where to go on: beside the last joint if one is ready there, else the first of the model.
 
-    A joint is ready when one or two unknowns meet there and are not in one line. `candidates` are the joints
-    to look at; those found done are dropped from it.
+    A joint is ready when one or two unknowns meet there and are not in one line.
     """
     if last is not None:
-        beside = {joint for unknown in board.meeting[last] for joint in board.joints_of(unknown)} & candidates
+        beside = {joint for unknown in board.meeting[last] for joint in board.joints_of(unknown)}
         for joint in sorted(beside):
             if _ready(board, joint):
                 return joint
-    for joint in sorted(candidates):
+    while board.few:
+        joint = heappop(board.few)
         if _ready(board, joint):
             return joint
     return None
@@ -44,7 +46,7 @@ def next_joint(board: Board, candidates: set[int], last: int | None) -> int | No
 def _ready(board: Board, joint: int) -> bool:
     if board.unknown_at[joint] not in {1, 2}:
         return False
-    left = [unknown for unknown in board.meeting[joint] if not board.known[unknown]]
+    left = board.unknowns_at(joint)
     if len(left) == 1:
         return True
     (ax, ay), (bx, by) = (board.direction(unknown, joint) for unknown in left)
@@ -56,7 +58,7 @@ def solve_joint(board: Board, joint: int) -> JointStep:
 
     The equation that has one unknown comes first, so that no two equations are solved together without need.
     """
-    left = [unknown for unknown in board.meeting[joint] if not board.known[unknown]]
+    left = board.unknowns_at(joint)
     slopes = board.slopes(joint, board.meeting[joint])
     parts = {unknown: board.direction(unknown, joint) for unknown in left}
     for axis in (1, 0):

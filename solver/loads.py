@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from operator import attrgetter
 
 import numpy as np
 from numpy.typing import NDArray
@@ -47,22 +48,23 @@ def joint_loads(truss: Truss) -> NDArray[np.float64]:
         Force units, x right and y up: loads on joints, shares of deck loads, half of each member's weight at
         either end, and shares of loads between joints.
     """
-    loads = np.zeros((len(truss.joints), 2))
-    if truss.loads:
-        rows = [truss.row[load.joint] for load in truss.loads]
-        np.add.at(loads, rows, np.array([(load.fx, load.fy) for load in truss.loads], dtype=float))
+    count = len(truss.joints)
+    rows = list(map(truss.row.__getitem__, map(attrgetter("joint"), truss.loads)))
+    parts = [list(map(attrgetter(part), truss.loads)) for part in ("fx", "fy")]
+    loads = np.stack([np.bincount(rows, weights=part, minlength=count) for part in parts], axis=1).astype(
+        float
+    )
     weights = _weights(truss)
     if weights.any():
         half = 0.5 * weights * truss.lengths
-        np.subtract.at(loads[:, 1], truss.ends[:, 0], half)
-        np.subtract.at(loads[:, 1], truss.ends[:, 1], half)
+        loads[:, 1] -= np.bincount(truss.ends.ravel(), weights=np.repeat(half, 2), minlength=count)
     for share in (*_deck_shares(truss), *_lever_shares(truss)):
         loads[truss.row[share.joint]] += (share.fx, share.fy)
     return loads
 
 
 def _weights(truss: Truss) -> NDArray[np.float64]:
-    return np.fromiter((member.weight for member in truss.members), dtype=float, count=len(truss.members))
+    return np.fromiter(map(attrgetter("weight"), truss.members), float, len(truss.members))
 
 
 def _deck_shares(truss: Truss) -> Iterator[LoadShare]:

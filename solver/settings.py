@@ -39,6 +39,8 @@ class Tolerances:
     over 1e6 when that is larger."""
     dense_joints: int = 150
     """Joints up to which the rank is found from a dense singular value decomposition, in milliseconds."""
+    patterns: int = 12
+    """Most mechanisms and redundancies together whose patterns are given for a truss larger than that."""
     largest_number: float = 1e100
     """Any length or force. Squares and products of four stay finite."""
     smallest_number: float = 1e-100

@@ -6,12 +6,13 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.sparse.linalg import splu
 
+from solver.checks import lacking_of
 from solver.equilibrium import Equilibrium
 from solver.errors import NoUniqueSolutionError, TrussError
+from solver.factors import factorize
 from solver.settings import TOLERANCES
-from solver.stability import Stability, assess_equilibrium
+from solver.stability import Stability, explain, judge
 from solver.truss import Truss
 from solver.uncertainty import position_sensitivity
 from solver.zero_force import inspect
@@ -114,11 +115,13 @@ def solve(truss: Truss, *, joint_covariance: NDArray[np.float64] | None = None) 
     """
     require_ready(truss)
     equilibrium = Equilibrium(truss)
-    stability = assess_equilibrium(equilibrium)
+    judgement = judge(equilibrium)
+    stability = judgement.stability
     if stability.verdict != "determinate":
-        raise NoUniqueSolutionError(stability)
+        raise NoUniqueSolutionError(explain(equilibrium))
     matrix, loads = equilibrium.matrix, equilibrium.loads
-    factors = splu(matrix)
+    factors = judgement.factors or factorize(matrix)
+    assert factors is not None  # its rank is full
     unknowns = factors.solve(-loads)
     unknowns -= factors.solve(matrix @ unknowns + loads)
     errors = None
@@ -131,9 +134,7 @@ def solve(truss: Truss, *, joint_covariance: NDArray[np.float64] | None = None) 
 
 def require_ready(truss: Truss) -> None:
     """Raise `TrussError` when the truss lacks supports or loads."""
-    from solver.checks import faults_of  # noqa: PLC0415  checks know the truss by name only
-
-    _, lacking = faults_of(truss)
+    lacking = lacking_of(truss)
     if lacking:
         raise TrussError(lacking)
 

@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
 from scipy import linalg
 
 from solver.equilibrium import Equilibrium
+from solver.factors import Factors
+from solver.movement import Movement, SelfStress, describe_movement, describe_self_stress
+from solver.rank import certify, largest_singular_value, null_spaces, nullity
 from solver.settings import TOLERANCES
 from solver.truss import Truss
 
-__all__ = ["Stability", "assess", "verdict_of"]
+__all__ = ["Judgement", "Stability", "assess", "judge", "verdict_of"]
 
 
 @dataclass(frozen=True, eq=False)
@@ -33,11 +36,10 @@ class Stability:
     """Independent sets of forces that balance with no load: the degree of indeterminacy."""
     condition: float | None
     """Largest over smallest singular value of the equilibrium matrix; none where the truss moves."""
-    displacements: NDArray[np.float64]
-    """(K, N, 2) one displacement pattern for each mechanism, largest movement 1, x right and y up."""
-    self_stress_forces: NDArray[np.float64]
-    """(S, M + R) one self-stress for each redundant, largest 1: members (tension positive), then
-    reactions."""
+    movements: tuple[Movement, ...] = ()
+    """The mechanisms, simplest first written; of a large truss with many, some of them."""
+    redundancies: tuple[SelfStress, ...] = ()
+    """The self-stress states; of a large truss with many, some of them."""
 
     @property
     def stable(self) -> bool:
@@ -45,9 +47,30 @@ class Stability:
         return self.mechanisms == 0
 
     @property
+    def displacements(self) -> NDArray[np.float64]:
+        """(K, N, 2) displacement patterns of `movements`."""
+        return np.array([movement.displacements for movement in self.movements]).reshape(-1, self.j, 2)
+
+    @property
+    def self_stress_forces(self) -> NDArray[np.float64]:
+        """(S, M) member forces of `redundancies`, tension positive."""
+        return np.array([redundancy.forces for redundancy in self.redundancies]).reshape(-1, self.m)
+
+    @property
     def near_mechanism(self) -> bool:
         """Whether the truss keeps its shape only just: its condition number is beyond the stated limit."""
         return self.condition is not None and self.condition > TOLERANCES.near_mechanism
+
+
+@dataclass(frozen=True, eq=False)
+class Judgement:
+    """A verdict without its patterns, and what was made on the way to it."""
+
+    stability: Stability
+    tolerance: float
+    """Ratio to the largest singular value below which one counts as zero."""
+    factors: Factors | None = field(default=None, repr=False)
+    """Factors of the matrix, where the way led through them."""
 
 
 def verdict_of(mechanisms: int, self_stress: int) -> str:
@@ -72,29 +95,60 @@ def assess(truss: Truss) -> Stability:
     S. Pellegrino and C. R. Calladine, "Matrix analysis of statically and kinematically indeterminate
     frameworks", International Journal of Solids and Structures 22 (1986); the count is Maxwell's rule.
     """
-    return assess_equilibrium(Equilibrium(truss))
+    return explain(Equilibrium(truss))
 
 
-def assess_equilibrium(equilibrium: Equilibrium) -> Stability:
-    """Judge a truss whose matrix is at hand already; see `assess`."""
-    truss = equilibrium.truss
-    matrix = equilibrium.matrix.toarray()
+def explain(equilibrium: Equilibrium) -> Stability:
+    """Judge as `assess` does a truss whose matrix is at hand already."""
+    judgement = judge(equilibrium)
+    found = judgement.stability
+    if found.verdict == "determinate":
+        return found
+    truss, matrix = equilibrium.truss, equilibrium.matrix
+    if found.j <= TOLERANCES.dense_joints:
+        left, values, right = linalg.svd(matrix.toarray())
+        rank = int((values > judgement.tolerance * values[0]).sum())
+        moves, forces = left[:, rank:].T, right[rank:]
+    else:
+        limit = judgement.tolerance * largest_singular_value(matrix)
+        moves, forces = null_spaces(matrix, limit, TOLERANCES.patterns)
+    return replace(
+        found,
+        movements=tuple(describe_movement(truss, pattern.reshape(-1, 2)) for pattern in _simplest(moves, 2)),
+        redundancies=tuple(describe_self_stress(truss, pattern) for pattern in _simplest(forces, 1)),
+    )
+
+
+def judge(equilibrium: Equilibrium) -> Judgement:
+    """Find the verdict without the patterns: densely for a small truss, by `solver.rank` for a large one."""
+    truss, matrix = equilibrium.truss, equilibrium.matrix
+    tolerance = rank_tolerance(truss)
     rows, columns = matrix.shape
-    left, values, right = linalg.svd(matrix, lapack_driver="gesdd")
-    largest = float(values[0])
-    rank = int((values > rank_tolerance(truss) * largest).sum())
-    mechanisms, self_stress = rows - rank, columns - rank
-    return Stability(
+    condition = None
+    factors = None
+    if len(truss.joints) <= TOLERANCES.dense_joints:
+        values = linalg.svdvals(matrix.toarray())
+        rank = int((values > tolerance * values[0]).sum())
+        mechanisms, self_stress = rows - rank, columns - rank
+        condition = float(values[0] / values[rank - 1])
+    else:
+        proof = certify(matrix, tolerance)
+        if proof is not None:
+            mechanisms, self_stress = max(rows - columns, 0), max(columns - rows, 0)
+            condition, factors = proof.largest / proof.smallest, proof.factors
+        else:
+            counted = nullity(matrix, tolerance)
+            mechanisms, self_stress = counted.mechanisms, counted.self_stress
+    stability = Stability(
         verdict=verdict_of(mechanisms, self_stress),
         m=len(truss.members),
         r=columns - len(truss.members),
         j=len(truss.joints),
         mechanisms=mechanisms,
         self_stress=self_stress,
-        condition=None if mechanisms else largest / float(values[rank - 1]),
-        displacements=_simplest(left[:, rank:].T, 2).reshape(mechanisms, rows // 2, 2),
-        self_stress_forces=_simplest(right[rank:], 1),
+        condition=None if mechanisms else condition,
     )
+    return Judgement(stability, tolerance, factors)
 
 
 def rank_tolerance(truss: Truss) -> float:

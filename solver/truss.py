@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
+from operator import attrgetter
 from typing import TypeVar
 
 import numpy as np
@@ -130,19 +131,22 @@ class Truss:
     @cached_property
     def row(self) -> dict[str, int]:
         """Row of each joint by its name."""
-        return {joint.name: row for row, joint in enumerate(self.joints)}
+        return dict(zip(map(attrgetter("name"), self.joints), range(len(self.joints)), strict=True))
 
     @cached_property
     def at(self) -> NDArray[np.float64]:
         """(N, 2) joint positions in length units, x right, y up."""
-        return _frozen(np.array([(joint.x, joint.y) for joint in self.joints], dtype=float).reshape(-1, 2))
+        places = [np.fromiter(map(attrgetter(axis), self.joints), float, len(self.joints)) for axis in "xy"]
+        return _frozen(np.stack(places, axis=1))
 
     @cached_property
     def ends(self) -> NDArray[np.intp]:
         """(M, 2) rows of each member's joints, start first."""
-        row = self.row
-        pairs = [(row[member.start], row[member.end]) for member in self.members]
-        return _frozen(np.array(pairs, dtype=np.intp).reshape(-1, 2))
+        row = self.row.__getitem__
+        pairs = np.empty((len(self.members), 2), dtype=np.intp)
+        for place, end in enumerate(("start", "end")):
+            pairs[:, place] = np.fromiter(map(row, map(attrgetter(end), self.members)), np.intp, len(pairs))
+        return _frozen(pairs)
 
     @cached_property
     def spans(self) -> NDArray[np.float64]:

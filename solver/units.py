@@ -11,8 +11,8 @@ from fractions import Fraction
 from functools import cache
 from typing import TYPE_CHECKING
 
-from solver.checks import FORCE_UNITS, LENGTH_UNITS
 from solver.errors import UnitError
+from solver.sound import FORCE_UNITS, LENGTH_UNITS
 
 if TYPE_CHECKING:
     import pint

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import islice
 
 from solver.board import Board
 from solver.equilibrium import Equilibrium
 from solver.joints import check_joint, next_joint, solve_joint, zero_force_step
 from solver.loads import load_shares
-from solver.reactions import whole_truss
+from solver.reactions import find_reactions
+from solver.sections import Cut, find_cut, solve_section
 from solver.solution import Solution, solve
 from solver.stability import Stability
-from solver.steps import BlockStep, CountStep, JointStep, LoadStep, Step
+from solver.steps import BlockStep, CountStep, LoadStep, Step
 from solver.truss import Truss
 from solver.zero_force import findings
 
@@ -46,7 +49,7 @@ def work(truss: Truss) -> Working:
     shares = load_shares(truss)
     if shares:
         steps.append(LoadStep(shares))
-    steps += whole_truss(board)
+    steps += find_reactions(board)
     steps += [zero_force_step(board, finding) for finding in findings(equilibrium)]
     steps += _joint_by_joint(board)
     return Working(solution, tuple(steps))
@@ -64,23 +67,36 @@ def count_step(stability: Stability) -> CountStep:
     )
 
 
-def _joint_by_joint(board: Board) -> list[Step]:
-    steps: list[Step] = []
-    candidates = set(range(len(board.names)))
+def _joint_by_joint(board: Board) -> Iterator[Step]:
+    """Go from joint to joint; where none is ready try a section, and only then solve the rest together."""
+    solved: set[int] = set()
     last: int | None = None
-    checks: list[int] = []
-    while not all(board.known):
-        joint = next_joint(board, candidates, last)
-        if joint is None:
-            steps.append(_block(board))
-            break
-        step: JointStep = solve_joint(board, joint)
-        steps.append(step)
-        candidates.discard(joint)
-        last = joint
-    checks = sorted(joint for joint in candidates if board.meeting[joint])
-    steps += [check_joint(board, joint) for joint in checks]
-    return steps
+    while board.left:
+        joint = next_joint(board, last)
+        if joint is not None:
+            yield solve_joint(board, joint)
+            solved.add(joint)
+            last = joint
+            continue
+        cut = _a_section(board)
+        if cut is None:
+            yield _block(board)
+            return
+        yield solve_section(board, cut)
+    for joint in range(len(board.names)):
+        if joint not in solved and board.meeting[joint]:
+            yield check_joint(board, joint)
+
+
+def _a_section(board: Board) -> Cut | None:
+    """Find a section that gives some member: of the first few found, the one that cuts fewest."""
+    tried = (find_cut(board, member) for member in range(board.members) if not board.known[member])
+    found = [cut for cut in islice(tried, _SECTIONS_TRIED) if cut is not None]
+    return min(found, key=lambda cut: (len(cut.crossing), cut.hinge is None, cut.target), default=None)
+
+
+_SECTIONS_TRIED = 400
+"""Members for which a section is sought before the rest is solved together; a person gives up far sooner."""
 
 
 def _block(board: Board) -> BlockStep:

@@ -63,69 +63,91 @@ def findings(equilibrium: Equilibrium) -> tuple[ZeroForceFinding, ...]:
     Baker and Haynes, Engineering Statics, section 6.3; the rules are in every statics text.
     """
     truss = equilibrium.truss
-    at_joint, pushes = equilibrium.reactions
-    loads = equilibrium.loads.reshape(-1, 2)
-    pinned = {truss.row[support.joint] for support in truss.supports if support.kind == "pin"}
-    rollers = {
-        int(row): tuple(push)
-        for row, push in zip(at_joint, pushes.tolist(), strict=True)
-        if row not in pinned
-    }
-    meeting = _members_at(equilibrium)
-    directions = truss.directions.tolist()
-    ends = truss.ends.tolist()
-    loaded = {int(row): tuple(loads[row]) for row in np.flatnonzero(loads.any(axis=1))}
+    scene = _Scene(equilibrium)
+    carries_nothing: set[int] = set()
     found: list[ZeroForceFinding] = []
-    queue = deque(row for row in range(len(truss.joints)) if row not in pinned)
+    queue = deque(np.flatnonzero(scene.suspects()).tolist())
     waiting = set(queue)
     while queue:
         row = queue.popleft()
         waiting.discard(row)
-        finding = _look(row, meeting[row], directions, loaded.get(row), rollers.get(row))
+        members = [member for member in scene.members_at(row) if member not in carries_nothing]
+        finding = _look(row, members, scene)
         if finding is None:
             continue
         found.append(finding)
-        for member in finding.zero:
-            for end in ends[member]:
-                meeting[end].remove(member)
-                if end != row and end not in pinned and end not in waiting:
-                    queue.append(end)
-                    waiting.add(end)
+        carries_nothing.update(finding.zero)
+        for end in truss.ends[list(finding.zero)].ravel().tolist():
+            if end != row and not scene.pinned[end] and end not in waiting:
+                queue.append(end)
+                waiting.add(end)
     return tuple(found)
 
 
-def _look(
-    row: int,
-    members: list[int],
-    directions: list[Line],
-    load: Line | None,
-    push: Line | None,
-) -> ZeroForceFinding | None:
-    lines: list[Line] = [directions[member] for member in members]
-    outer = [line for line in (load, push) if line is not None]
+class _Scene:
+    """What meets each joint, in arrays."""
+
+    def __init__(self, equilibrium: Equilibrium) -> None:
+        truss = equilibrium.truss
+        count = len(truss.joints)
+        self.directions = truss.directions
+        self.loads = equilibrium.loads.reshape(-1, 2)
+        self.loaded: NDArray[np.bool_] = np.asarray(self.loads.any(axis=1))
+        self.pinned = np.zeros(count, dtype=bool)
+        self.pinned[[truss.row[support.joint] for support in truss.supports if support.kind == "pin"]] = True
+        at_joint, pushes = equilibrium.reactions
+        self.push = np.zeros((count, 2))
+        self.push[at_joint] = pushes
+        self.held: NDArray[np.bool_] = np.asarray(self.push.any(axis=1) & ~self.pinned)
+        flat = truss.ends.ravel()
+        self.order = np.argsort(flat, kind="stable") // 2
+        self.starts = np.concatenate(([0], np.cumsum(np.bincount(flat, minlength=count))))
+
+    def members_at(self, row: int) -> list[int]:
+        """Rows of the members that meet a joint."""
+        return [int(member) for member in self.order[self.starts[row] : self.starts[row + 1]]]
+
+    def suspects(self) -> NDArray[np.bool_]:
+        """Mark the joints worth a look: of any three forces there, two must lie in one line."""
+        degree = np.diff(self.starts)
+        forces = degree + self.loaded + self.held
+        lines = np.zeros((len(degree), 3, 2))
+        for place in range(3):
+            here = degree > place
+            lines[here, place] = self.directions[self.order[self.starts[:-1][here] + place]]
+        for present, line in ((self.loaded, self.loads), (self.held, self.push)):
+            here = present & (degree < 3)
+            lines[here, degree[here]] = line[here]
+            degree = degree + here
+        lines /= np.maximum(np.hypot(lines[..., 0], lines[..., 1]), TOLERANCES.smallest_number)[..., None]
+        after = np.roll(lines, -1, axis=1)
+        sines = np.abs(lines[..., 0] * after[..., 1] - lines[..., 1] * after[..., 0])
+        return ~self.pinned & ((forces <= 2) | (sines <= TOLERANCES.collinear).any(axis=1))
+
+
+def _look(row: int, members: list[int], scene: _Scene) -> ZeroForceFinding | None:
+    """Apply the rules to the members at one joint that are not known to carry nothing."""
+    if not members:
+        return None
+    load, push = bool(scene.loaded[row]), bool(scene.held[row])
+    lines: list[Line] = scene.directions[members].tolist()
+    outer: list[Line] = [scene.loads[row].tolist()] if load else []
+    outer += [scene.push[row].tolist()] if push else []
     if not outer and len(members) == 1:
         return ZeroForceFinding(row, "one member", (members[0],), ())
     if not outer and len(members) == 2 and not _parallel(*lines):
         return ZeroForceFinding(row, "two members", tuple(members), ())
-    if push is None and len(members) == 1:
+    if not push and len(members) == 1:
         return None  # a load on a lone member: either along it, or nothing can balance it
     for index, member in enumerate(members):
         first, *others = [*lines[:index], *lines[index + 1 :], *outer] or [lines[index]]
         if not _parallel(lines[index], first) and all(_parallel(first, other) for other in others):
             rule = "load along one member" if outer else "three forces"
             rest = tuple(other for other in members if other != member)
-            return ZeroForceFinding(row, rule, (member,), rest, load is not None, push is not None)
+            return ZeroForceFinding(row, rule, (member,), rest, load, push)
     return None
 
 
 def _parallel(first: Line, second: Line) -> bool:
     cross = first[0] * second[1] - first[1] * second[0]
     return abs(cross) <= TOLERANCES.collinear * math.hypot(*first) * math.hypot(*second)
-
-
-def _members_at(equilibrium: Equilibrium) -> list[list[int]]:
-    meeting: list[list[int]] = [[] for _ in equilibrium.truss.joints]
-    for member, (start, end) in enumerate(equilibrium.truss.ends.tolist()):
-        meeting[start].append(member)
-        meeting[end].append(member)
-    return meeting
