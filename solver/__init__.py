@@ -9,12 +9,25 @@ from solver.errors import (
     TrussError,
     UnitError,
 )
+from solver.influence import (
+    Axle,
+    Envelope,
+    InfluenceLines,
+    influence_lines,
+    load_envelope,
+    train_envelope,
+)
 from solver.loads import LoadShare, joint_loads, load_shares
 from solver.movement import Movement, SelfStress
+from solver.notices import Notice
+from solver.rounding import RoundedAngles, round_angles
+from solver.section_checks import SectionCheck
 from solver.settings import TOLERANCES, Tolerances
-from solver.solution import Checks, Notice, Reaction, Solution, solve
+from solver.solution import Checks, Reaction, Solution, solve
 from solver.stability import Stability, assess
+from solver.stiffness import Deflection, Displacements, displacements, solve_with_stiffness, unit_load
 from solver.truss import DeckLoad, Joint, Load, Member, MemberLoad, Support, Truss
+from solver.uncertainty import joint_covariance
 from solver.units import (
     FORCE_UNITS,
     LENGTH_UNITS,
@@ -30,9 +43,14 @@ __all__ = [
     "FORCE_UNITS",
     "LENGTH_UNITS",
     "TOLERANCES",
+    "Axle",
     "Checks",
     "DeckLoad",
+    "Deflection",
+    "Displacements",
+    "Envelope",
     "Fault",
+    "InfluenceLines",
     "Joint",
     "Load",
     "LoadShare",
@@ -43,6 +61,8 @@ __all__ = [
     "Notice",
     "QuestionError",
     "Reaction",
+    "RoundedAngles",
+    "SectionCheck",
     "SelfStress",
     "Solution",
     "SolverError",
@@ -57,11 +77,19 @@ __all__ = [
     "assess",
     "convert_force",
     "convert_length",
+    "displacements",
+    "influence_lines",
+    "joint_covariance",
     "joint_loads",
+    "load_envelope",
     "load_shares",
     "parse_force",
     "parse_force_per_length",
     "parse_length",
+    "round_angles",
     "solve",
+    "solve_with_stiffness",
+    "train_envelope",
+    "unit_load",
     "work",
 ]

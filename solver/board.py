@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from heapq import heappush
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from solver.equilibrium import Equilibrium
-from solver.solution import Solution
 from solver.steps import Equation, Quantity, Result, Slope, Term
+
+if TYPE_CHECKING:
+    from solver.solution import Solution
 
 __all__ = ["Board"]
 

@@ -41,6 +41,8 @@ class Tolerances:
     """Joints up to which the rank is found from a dense singular value decomposition, in milliseconds."""
     patterns: int = 12
     """Most mechanisms and redundancies together whose patterns are given for a truss larger than that."""
+    sampled_sections: int = 24
+    """Members of a truss larger than that for which a section is sought as a check."""
     largest_number: float = 1e100
     """Any length or force. Squares and products of four stay finite."""
     smallest_number: float = 1e-100

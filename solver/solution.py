@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,13 +12,15 @@ from solver.checks import lacking_of
 from solver.equilibrium import Equilibrium
 from solver.errors import NoUniqueSolutionError, TrussError
 from solver.factors import factorize
+from solver.notices import Notice, notices
+from solver.section_checks import SectionCheck, check_by_sections
 from solver.settings import TOLERANCES
 from solver.stability import Stability, explain, judge
 from solver.truss import Truss
-from solver.uncertainty import position_sensitivity
+from solver.uncertainty import position_sensitivity, standard_errors
 from solver.zero_force import inspect
 
-__all__ = ["Checks", "Notice", "Reaction", "Solution", "solve"]
+__all__ = ["Checks", "Reaction", "Solution", "assemble", "require_ready", "solve"]
 
 
 @dataclass(frozen=True)
@@ -59,19 +62,6 @@ class Checks:
         return self.joint_residual <= TOLERANCES.residual * self.largest_load
 
 
-@dataclass(frozen=True)
-class Notice:
-    """Something that the reader of an answer should know."""
-
-    kind: str
-    """A stable word for programs: `near mechanism`, `roller pulls`, `lever rule`, `residual`."""
-    sentence: str
-    joints: tuple[str, ...] = ()
-
-    def __str__(self) -> str:
-        return self.sentence
-
-
 @dataclass(frozen=True, eq=False)
 class Solution:
     """Reactions and member forces of a truss."""
@@ -90,6 +80,15 @@ class Solution:
     """(M,) members that a person sees to carry nothing before calculating."""
     checks: Checks
     warnings: tuple[Notice, ...]
+
+    @cached_property
+    def section_checks(self) -> tuple[SectionCheck, ...]:
+        """Forces found again by sections, of every member that one isolates; of a large truss a sample."""
+        return check_by_sections(self)
+
+    def with_notice(self, notice: Notice) -> Solution:
+        """Give the same solution with one more warning, in front."""
+        return replace(self, warnings=(notice, *self.warnings))
 
 
 def solve(truss: Truss, *, joint_covariance: NDArray[np.float64] | None = None) -> Solution:
@@ -127,8 +126,7 @@ def solve(truss: Truss, *, joint_covariance: NDArray[np.float64] | None = None) 
     errors = None
     if joint_covariance is not None:
         sensitivity = factors.solve(-position_sensitivity(truss, unknowns[: len(truss.members)]))
-        errors = np.einsum("ij,jk,ik->i", sensitivity, joint_covariance, sensitivity)
-        errors = np.sqrt(np.maximum(errors, 0.0))
+        errors = standard_errors(sensitivity, joint_covariance)
     return assemble(equilibrium, stability, unknowns, errors)
 
 
@@ -152,17 +150,9 @@ def assemble(
     unknowns = np.where(np.abs(unknowns) <= np.finfo(float).eps * scale, 0.0, unknowns)
     forces, components = unknowns[:count], unknowns[count:]
     zero = inspect(equilibrium)
+    checks = _check(equilibrium, unknowns)
     force_errors = None if errors is None else errors[:count]
-    vectors = equilibrium.reaction_vectors(components)
-    reactions = tuple(
-        Reaction(
-            joint=support.joint,
-            fx=float(vector[0]),
-            fy=float(vector[1]),
-            kind=support.kind,
-        )
-        for support, vector in zip(truss.supports, vectors, strict=True)
-    )
+    reactions = _reactions(equilibrium, components, None if errors is None else errors[count:])
     return Solution(
         truss=truss,
         stability=stability,
@@ -171,9 +161,36 @@ def assemble(
         reactions=reactions,
         senses=senses_of(forces, zero, scale=scale, errors=force_errors),
         zero_by_inspection=zero,
-        checks=_check(equilibrium, unknowns),
-        warnings=(),
+        checks=checks,
+        warnings=notices(truss, stability, checks, reactions),
     )
+
+
+def _reactions(
+    equilibrium: Equilibrium, components: NDArray[np.float64], errors: NDArray[np.float64] | None
+) -> tuple[Reaction, ...]:
+    supports = equilibrium.truss.supports
+    vectors = equilibrium.reaction_vectors(components)
+    # Components of a pin are its x and y; a roller's error lies along its normal.
+    spread = None if errors is None else np.abs(equilibrium.reaction_vectors(errors))
+    _, pushes = equilibrium.reactions
+    first = np.cumsum([0, *(2 if support.kind == "pin" else 1 for support in supports)])
+    return tuple(
+        Reaction(
+            joint=support.joint,
+            fx=float(vectors[place, 0]),
+            fy=float(vectors[place, 1]),
+            kind=support.kind,
+            normal=None if support.kind == "pin" else _pair(pushes[first[place]]),
+            fx_error=None if spread is None else float(spread[place, 0]),
+            fy_error=None if spread is None else float(spread[place, 1]),
+        )
+        for place, support in enumerate(supports)
+    )
+
+
+def _pair(vector: NDArray[np.float64]) -> tuple[float, float]:
+    return float(vector[0]), float(vector[1])
 
 
 def senses_of(
