@@ -72,7 +72,7 @@ def test_first_order_matches_finite_differences(
 ):
     """Moving one coordinate moves every force as implicit differentiation says.
 
-    Loads that follow " "included.
+    Loads that follow included.
     """
     truss = make()
     size = 2 * len(truss.joints)
@@ -111,7 +111,7 @@ def test_errors_match_monte_carlo() -> None:
 def test_unsure_signs_are_marked() -> None:
     """A force within two standard errors of zero is neither tension nor compression.
 
-    One by inspection " "is zero.
+    One by inspection is zero.
     """
     truss = through_truss("pratt", 6)
     solution = solve(truss, joint_covariance=joint_covariance(np.full(len(truss.joints), 0.02)))
@@ -134,7 +134,7 @@ def test_unsure_signs_are_marked() -> None:
 def test_covariances_that_are_none() -> None:
     """A covariance of another shape, lopsided or without numbers is refused.
 
-    So are odd standard " "errors.
+    So are odd standard errors.
     """
     truss = published("holtz-3bar").truss
     lopsided = np.eye(6)
@@ -155,7 +155,7 @@ def test_covariances_that_are_none() -> None:
 def test_rounded_angles() -> None:
     """Angles to a whole degree move forces by about a per cent.
 
-    To a tenth by a tenth of that; right " "ones not.
+    To a tenth by a tenth of that; right ones not.
     """
     working = work(published("holtz-J1").truss)
     whole, tenth = round_angles(working), round_angles(working, places=1)
