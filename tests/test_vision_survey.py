@@ -252,6 +252,33 @@ def test_weights_take_any_error(px_error):
     assert placed.errors.max() == pytest.approx(px_error / 83.0, rel=1.0)
 
 
+PRATT = np.array([[0, 0], [2, 0], [4, 0], [6, 0], [2, 1.5], [4, 1.5]])
+PRATT_MEMBERS = ((0, 1), (1, 2), (2, 3), (0, 4), (4, 5), (5, 3), (1, 4), (2, 5), (1, 5))
+
+
+def test_a_sketch_with_exaggerated_heights_keeps_its_panels_equal():
+    """Drawn half as high again and dimensioned by span and rise alone: panels stay equal within 1 %."""
+    given = [Dimension("across", 0, 3, 6.0), Dimension("up", 0, 4, 1.5)]
+    placed = place(drawn(PRATT * [1.0, 1.5]), PRATT_MEMBERS, dimensions=given, level=(0, 3))
+    np.testing.assert_allclose(np.diff(placed.at[:4, 0]), 2.0, rtol=0.01)
+    np.testing.assert_allclose(placed.at[4:, 1], 1.5, atol=1e-9)
+    assert any("heights are drawn 1.4" in remark for remark in placed.remarks)
+
+
+def test_panel_lengths_a_little_too_long_do_not_blow_up_the_heights():
+    """Three lengths of 6.2 in all over a span of 6 bend the chord; the rest keeps its proportions roughly."""
+    wavy = PRATT + np.column_stack([np.zeros(6), [0, 0.03, -0.03, 0.02, 0, 0.05]])
+    lengths = [Dimension("along", joint, joint + 1, value) for joint, value in enumerate((2.15, 2.05, 2.0))]
+    placed = place(
+        drawn(wavy, turn_degrees=0.0),
+        PRATT_MEMBERS,
+        dimensions=[Dimension("across", 0, 3, 6.0), *lengths],
+        level=(0, 3),
+        settings=AS_DRAWN,
+    )
+    assert placed.at[4:, 1].max() < 1.6 * 1.5
+
+
 def test_joints_less_sure_move_more():
     """Of two joints that must give way to a dimension, the one with the larger error does."""
     bar = np.array([[0.0, 0.0], [2.0, 0.0], [4.0, 0.0], [6.0, 0.0]])
