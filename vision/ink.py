@@ -7,7 +7,7 @@ Strategy
    surroundings (black top-hat); opening gives what is thin and lighter. Shadows and the edges of tables
    are wide or one-sided and leave nothing. The same on the two colour channels finds coloured sticks
    that are as bright as the ground.
-3. Dark or light: the side with more evidence above its noise.
+3. Dark or light: the side of the ground's median level with more evidence above its noise.
 4. Two thresholds, hysteresis between them.
 5. Ruling and squares fill the whole page, evenly, in few directions and fainter than the pen: when the
    weaker part of the ink does so, it is left out.
@@ -108,7 +108,10 @@ def find_ink(work: WorkPicture, settings: InkSettings) -> Ink:
     colour = cv2.max(
         *(cv2.absdiff(channel, cv2.medianBlur(channel, window)) for channel in (red, blue)),
     )
-    dark = _weight(darker, settings) >= _weight(lighter, settings)
+    # Between dense letters the ground itself is thin and lighter: which of the two is ink is asked of the
+    # difference from the ground's own level, which is nothing there.
+    ground = cv2.medianBlur(light, window)
+    dark = _weight(cv2.subtract(ground, light), settings) >= _weight(cv2.subtract(light, ground), settings)
     tone = np.asarray(darker if dark else lighter, np.float32)
     tint = np.asarray(colour, np.float32)
     # Small colour differences are JPEG's, not the pen's: they count from twice their noise.
