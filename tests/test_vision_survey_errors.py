@@ -11,7 +11,7 @@ from vision.survey import Dimension, KnownPoints, KnownRectangle, SurveySettings
 AS_DRAWN = SurveySettings(straighten_degrees=0.0)
 PX_ERROR = np.array([1.0, 2.0, 0.7, 1.5, 1.2])
 CORNER_ERROR = 1.5
-DRAWS = 400
+DRAWS = 600
 
 ACROSS = Dimension("across", 0, 2, 6.0)
 SLANT = Dimension("along", 0, 4, float(np.hypot(4.5, 2.5)))
@@ -53,7 +53,7 @@ def place(px, corners, given):
 def test_standard_errors_against_monte_carlo(scene):
     """Over many noisy pictures the scatter is what the first picture foretold, within a tenth.
 
-    With 400 draws the scatter itself is good to 3.5 %. The length of every member is compared too, so
+    With 600 draws the scatter itself is good to 3 %. The length of every member is compared too, so
     the correlations between joints are seen to be right as well.
     """
     px, corners, given = SCENES[scene]
