@@ -5,45 +5,15 @@ The pictures are not part of the project. The figures printed here are the hones
 
 from __future__ import annotations
 
-import json
-from dataclasses import dataclass
-from pathlib import Path
-
 import numpy as np
 import pytest
+from real_photos import FOLDER, Truth, real_photos
 from scoring import Score, score
 
 from vision import NoTrussError, load_photo, read_photo
 
-FOLDER = Path(__file__).parents[2] / "shared" / "real_photos"
-
 MOST_CORRECTIONS = 520
 """Over all pictures together: 472 were measured, and a tenth is added for other builds of OpenCV."""
-
-
-@dataclass(frozen=True, eq=False)
-class Truth:
-    """What a person marked in one photograph."""
-
-    picture: Path
-    joints: np.ndarray
-    members: tuple[tuple[int, int], ...]
-
-
-def truths() -> list[Truth]:
-    """Load the hand-marked truth of every picture."""
-    found = []
-    for path in sorted(FOLDER.glob("*.truth.json")):
-        content = json.loads(path.read_text(encoding="utf-8"))
-        names = [joint["name"] for joint in content["joints"]]
-        found.append(
-            Truth(
-                picture=FOLDER / content["image"],
-                joints=np.array([joint["px"] for joint in content["joints"]]),
-                members=tuple((names.index(a), names.index(b)) for a, b in content["members"]),
-            )
-        )
-    return found
 
 
 def read_and_score(truth: Truth) -> Score:
@@ -60,7 +30,7 @@ def test_real_photographs_are_read_and_counted() -> None:
     """Every real photograph ends in a reading or an honest no; corrections stay below what was measured."""
     total = 0
     print(f"\n{'picture':34} joints P/R     members P/R    corrections")
-    for truth in truths():
+    for truth in real_photos():
         result = read_and_score(truth)
         total += result.corrections
         joints = (
