@@ -11,6 +11,8 @@ from typing import Annotated
 import typer
 
 from cli.commands.overlay import overlay
+from cli.commands.read import read
+from cli.commands.run import run
 from cli.commands.solve import solve
 from cli.messages import exit_code, known_errors, say, sentence
 
@@ -47,7 +49,7 @@ def front_door(
     """
 
 
-for command in (solve, overlay):
+for command in (read, solve, overlay, run):
     app.command()(command)
 
 

@@ -4,17 +4,151 @@ from __future__ import annotations
 
 import json
 import os
+import struct
+import zlib
 from pathlib import Path
 
+import numpy as np
 import pytest
-from PIL import Image
+from PIL import Image, ImageDraw
 
-from tests.front_door import assert_refused, panelpoint, three_bars, write_model
+from tests.front_door import Outcome, assert_refused, panelpoint, three_bars, write_model
+
+
+def text_named_jpg(path: Path) -> None:
+    """Write a letter with the name of a picture."""
+    path.write_text("This is no picture at all.\n" * 50)
+
+
+def truncated_jpeg(path: Path) -> None:
+    """Write the first half of a picture."""
+    noise = np.random.default_rng(0).integers(0, 255, (400, 600, 3), dtype=np.uint8)
+    Image.fromarray(noise).save(path, "JPEG")
+    path.write_bytes(path.read_bytes()[: path.stat().st_size // 2])
+
+
+def one_pixel(path: Path) -> None:
+    """Write a 1 x 1 picture."""
+    Image.new("RGB", (1, 1), "white").save(path, "PNG")
+
+
+def empty_file(path: Path) -> None:
+    """Write nothing."""
+    path.write_bytes(b"")
+
+
+def huge_header(path: Path) -> None:
+    """Write a PNG that claims 30,000 x 30,000 pixels and holds next to none."""
+
+    def chunk(kind: bytes, data: bytes) -> bytes:
+        return struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
+
+    header = struct.pack(">IIBBBBB", 30_000, 30_000, 8, 2, 0, 0, 0)
+    body = chunk(b"IHDR", header) + chunk(b"IDAT", zlib.compress(b"\0")) + chunk(b"IEND", b"")
+    path.write_bytes(b"\x89PNG\r\n\x1a\n" + body)
 
 
 def blank_page(path: Path) -> None:
     """Write a clean sheet under even light."""
     Image.new("RGB", (800, 600), (243, 241, 235)).save(path, "PNG")
+
+
+def page_of_text(path: Path) -> None:
+    """Write a printed page without a drawing."""
+    page = Image.new("RGB", (900, 700), "white")
+    pen = ImageDraw.Draw(page)
+    for line in range(24):
+        pen.text((60, 40 + 26 * line), "the quick brown fox jumps over the lazy dog " * 2, fill="black")
+    page.save(path, "PNG")
+
+
+WRONG = {
+    text_named_jpg: ("photo.jpg", "not a picture"),
+    truncated_jpeg: ("photo.jpg",),
+    one_pixel: ("photo.jpg", "1"),
+    empty_file: ("photo.jpg",),
+    huge_header: ("photo.jpg", "30000", "200 million"),
+}
+NO_TRUSS = (blank_page, page_of_text)
+
+
+def assert_nothing_was_written(folder: Path, before: set[str]) -> None:
+    """Check that a folder holds what it held."""
+    assert {entry.name for entry in folder.iterdir()} == before
+
+
+def attempts(folder: Path, photo: Path) -> list[Outcome]:
+    """Read a picture by both commands that read pictures."""
+    return [
+        panelpoint("read", photo, "-o", folder / "out.truss.json", "--names"),
+        panelpoint("run", photo, "--pin", "A", "-o", folder / "results", "--trust"),
+    ]
+
+
+@pytest.mark.parametrize("make", WRONG, ids=lambda make: make.__name__)
+def test_what_is_no_picture_is_refused(make: object, tmp_path: Path) -> None:
+    """Exit code 2, the file and the cure in the sentence, no file or folder left behind."""
+    photo = tmp_path / "photo.jpg"
+    assert callable(make)
+    make(photo)
+    for outcome in attempts(tmp_path, photo):
+        assert_refused(outcome, *WRONG[make])
+        assert outcome.err.count("\n") == 1
+        assert_nothing_was_written(tmp_path, {"photo.jpg"})
+
+
+@pytest.mark.parametrize("make", NO_TRUSS, ids=lambda make: make.__name__)
+def test_a_picture_without_a_truss_is_an_honest_no(make: object, tmp_path: Path) -> None:
+    """Exit code 1, and it says what was seen."""
+    photo = tmp_path / "photo.png"
+    assert callable(make)
+    make(photo)
+    for outcome in attempts(tmp_path, photo):
+        assert_refused(outcome, "photo.png", code=1)
+        assert "truss" in outcome.err.lower()
+        assert len(outcome.err.split()) > 8, "it should say what it did see"
+        assert_nothing_was_written(tmp_path, {"photo.png"})
+
+
+def test_a_missing_photograph_is_named(tmp_path: Path) -> None:
+    """The first thing anyone gets wrong."""
+    for outcome in attempts(tmp_path, tmp_path / "lost.jpg"):
+        assert_refused(outcome, "lost.jpg")
+        assert_nothing_was_written(tmp_path, set())
+
+
+def test_an_output_that_cannot_be_written_is_told_before_the_work(tmp_path: Path) -> None:
+    """A folder that is not there, or is a file: told before the picture is even opened."""
+    blocked = tmp_path / "file"
+    blocked.write_text("in the way")
+    nowhere = tmp_path / "nowhere" / "out.json"
+    lost = tmp_path / "lost.jpg"
+    assert_refused(panelpoint("read", lost, "-o", nowhere), "nowhere", "cannot be written", "-o")
+    assert_refused(panelpoint("read", lost, "-o", blocked / "out.json"), "cannot be written")
+    assert_refused(panelpoint("run", lost, "-o", blocked), "it is a file")
+    assert_refused(panelpoint("run", lost, "-o", blocked / "below"), "cannot be written")
+    assert_nothing_was_written(tmp_path, {"file"})
+
+
+@pytest.mark.skipif(os.geteuid() == 0, reason="the superuser may write into a read-only folder")
+def test_a_read_only_folder_is_told(tmp_path: Path) -> None:
+    """Permission denied, in words."""
+    tmp_path.chmod(0o500)
+    outcome = panelpoint("read", "lost.jpg", "-o", tmp_path / "out.json")
+    tmp_path.chmod(0o700)
+    assert_refused(outcome, "cannot be written", "permission denied")
+
+
+def test_an_output_that_exists_wants_force(tmp_path: Path) -> None:
+    """Nothing is replaced by accident, and the picture is not replaced at all."""
+    photo, old = tmp_path / "photo.png", tmp_path / "old.json"
+    blank_page(photo)
+    before = photo.read_bytes()
+    old.write_text("precious")
+    assert_refused(panelpoint("read", photo, "-o", old), "old.json", "--force")
+    assert_refused(panelpoint("read", photo, "-o", photo, "--force"), "the picture itself", "never replaced")
+    assert old.read_text() == "precious"
+    assert photo.read_bytes() == before
 
 
 def picture_model(folder: Path) -> tuple[Path, Path]:
@@ -98,3 +232,21 @@ def test_overlay_to_standard_output_is_a_png(tmp_path: Path) -> None:
     outcome = panelpoint("overlay", model, "-o", "-")
     assert outcome.code == 0
     assert outcome.out.startswith(b"\x89PNG")
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (["--load", "D 0 -40"], ["--load", "unit"]),
+        (["--length", "A C"], ["--length", "600 mm"]),
+        (["--roller", "C 0 0"], ["--roller", "nowhere"]),
+        (["--pin", ""], ["--pin"]),
+    ],
+)
+def test_slips_in_answers_are_told_before_the_picture_is_read(
+    arguments: list[str], words: list[str], tmp_path: Path
+) -> None:
+    """The picture is not even looked for."""
+    outcome = panelpoint("run", tmp_path / "lost.jpg", *arguments, "-o", tmp_path / "results")
+    assert_refused(outcome, *words)
+    assert "lost.jpg" not in outcome.err

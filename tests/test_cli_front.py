@@ -14,7 +14,7 @@ from cli.messages import exit_code, known_errors, sentence
 from tests.front_door import panelpoint, three_bars, write_model
 
 ROOT = Path(__file__).parent.parent
-COMMANDS = ("solve", "overlay")
+COMMANDS = ("read", "solve", "overlay", "run")
 HEAVY = (
     "cv2",
     "scipy",
@@ -69,7 +69,7 @@ def test_help_imports_nothing_heavy() -> None:
 
 def test_an_unknown_option_or_command_is_exit_code_2() -> None:
     """Slips of the command line itself are explained on standard error."""
-    for arguments in (("fly",), ("solve",), ("solve", "x.json", "--fly")):
+    for arguments in (("fly",), ("solve",), ("solve", "x.json", "--fly"), ("read", "x.jpg")):
         outcome = panelpoint(*arguments)
         assert outcome.code == 2
         assert outcome.out == b""

@@ -49,6 +49,8 @@ def test_every_source_file_is_in(wheel: zipfile.ZipFile) -> None:
     "name",
     [
         "cli/model_schema.json",
+        "cli/demo/footbridge.jpg",
+        "cli/demo/footbridge.truss.json",
         "cli/py.typed",
         "solver/py.typed",
         "vision/py.typed",
