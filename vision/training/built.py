@@ -19,7 +19,7 @@ from vision.training.props import lay_room, paint_box, paint_prop
 from vision.training.shapes import Shape
 from vision.training.sticks import Material, choose_material, paint_stick
 
-__all__ = ["Build", "choose_build", "make_built_page"]
+__all__ = ["Build", "choose_build", "make_built_page", "make_empty_room"]
 
 STEPS = np.linspace(0, 1, 9)[:, None]
 """Where a member's middle is followed through the lens."""
@@ -61,7 +61,7 @@ def choose_build(rng: np.random.Generator, family: str, *, size: int, members: i
         material,
         film=choose_film(rng, rough=rng.uniform(0.2, 0.9)),
         frame=frame_size(rng, size),
-        fill=rng.uniform(0.5, 0.95) if rng.random() < 0.85 else rng.uniform(0.2, 0.5),
+        fill=rng.uniform(0.5, 0.97) if rng.random() < 0.85 else rng.uniform(0.2, 0.5),
         standing=rng.random() < (0.35 if sticks else 0.8),
         planes=2 if rng.random() < 0.8 else 1,
         depth=rng.uniform(0.12, 0.42),
@@ -180,7 +180,9 @@ def _page(stage: _Set, near: _Bars, film: Film, *, seed: int, family: str, shape
         shape=shape.name,
         joints=camera.to_pixels(near.joints),
         members=near.pairs,
-        half_width=camera.scale_at(np.array([line[len(line) // 2] for line in lines])) * material.width / 2,
+        half_width=camera.scale_at(np.array([line[len(line) // 2] for line in lines]).reshape(-1, 3))
+        * material.width
+        / 2,
         centre_lines=tuple(camera.to_pixels(line) for line in lines),
         mark_radius=camera.scale_at(near.joints) * marked,
         other_ink=empty,
@@ -328,3 +330,25 @@ def make_built_page(seed: int, shape: Shape, family: str, build: Build, *, rng: 
     """Build a shape of sticks or rods and photograph it."""
     stage, near = (_standing if build.standing else _lying)(shape, build, rng)
     return _page(stage, near, build.film, seed=seed, family=family, shape=shape)
+
+
+def make_empty_room(seed: int, family: str, build: Build, *, rng: np.random.Generator) -> Page:
+    """Photograph boxes and things on a table, and no model."""
+    corners = np.array([[x, y, z] for x in (0.0, 1.0) for y in (-0.4, 0.3) for z in (0.0, 0.4)])
+    camera = _camera(corners, build, rng, (rng.uniform(0.02, 0.6), rng.normal(0, 0.25), rng.normal(0, 0.03)))
+    photo = np.clip(lay_room(camera, 0.3, rng=rng), 0, 255).astype(np.uint8)
+    stage = _Set(photo, camera, build.material, rng, rng.uniform(-np.pi, 0))
+    for _ in range(int(rng.integers(0, 4))):
+        low = np.array([rng.uniform(-0.4, 0.9), rng.uniform(-0.3, 0.1), rng.uniform(0.0, 1.0)])
+        paint_box(
+            photo,
+            camera,
+            low,
+            low + np.array([rng.uniform(0.2, 0.6), 0.3 - low[1], rng.uniform(0.1, 0.5)]),
+            rng=rng,
+        )
+    stage.props(5)
+    nothing = Shape("none", np.zeros((0, 2)), ())
+    return _page(
+        stage, _Bars(np.zeros((0, 3)), (), np.zeros(0)), build.film, seed=seed, family=family, shape=nothing
+    )

@@ -2,21 +2,26 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import cv2
 import numpy as np
 from numpy.typing import NDArray
 
 from vision.training.camera import Camera, aim_camera, flat_camera
+from vision.training.clutter import THINGS, draw_thing
 from vision.training.film import expose
 from vision.training.grounds import Sheet, lay_ground
 from vision.training.look import Look, Recipe
 from vision.training.noise import cut
-from vision.training.page import DrawnArrow, DrawnSupport, DrawnText, Page
+from vision.training.page import DrawnArrow, DrawnSupport, DrawnText, OtherDrawing, Page
+from vision.training.props import paint_prop
 from vision.training.scene import Scene
+from vision.training.shapes import Shape, make_shape
 from vision.training.sketch import Ink, Masks, Sketch
-from vision.training.worksheet import DrawnScene, Style, draw_scene
+from vision.training.worksheet import DrawnScene, Style, WrittenLine, draw_scene
 
-__all__ = ["assemble", "develop", "make_drawn_page"]
+__all__ = ["assemble", "develop", "make_drawn_page", "make_empty_page"]
 
 
 def _sheet(rng: np.random.Generator, recipe: Recipe, reach: NDArray[np.float64]) -> Sheet:
@@ -56,18 +61,23 @@ def develop(
 ) -> NDArray[np.float32]:
     """Lay the inks on the ground."""
     height, width = ground.shape[:2]
-    picture = ground
-    for ink, mask in zip(inks, masks.by_ink, strict=True):
-        if not mask.any():
+    picture = ground.copy()
+    for ink in dict.fromkeys(inks):
+        mask = np.zeros((height, width), np.uint8)
+        for other, one in zip(inks, masks.by_ink, strict=True):
+            if other == ink:
+                mask = np.asarray(cv2.max(mask, one), dtype=np.uint8)
+        left, top, wide, high = cv2.boundingRect(mask)
+        if not wide:
             continue
-        alpha = mask.astype(np.float32) * np.float32(ink.opacity / 255)
+        part = (slice(top, top + high), slice(left, left + wide))
+        alpha = mask[part].astype(np.float32) * np.float32(ink.opacity / 255)
         if ink.grain:
-            tooth = cut(rng, "tooth", height, width, scale=max(1.0, width / 1100))
+            tooth = cut(rng, "tooth", high, wide, scale=max(1.0, width / 1100))
             # Where the tooth is deep the stroke misses the ground; its edge goes first.
-            alpha = np.clip(
-                alpha * (1 + 0.25 * ink.grain) - ink.grain * 0.33 * np.maximum(tooth, -0.4), 0, 1
-            ) * (alpha > 0)
-        picture = picture + (np.array(ink.colour, np.float32) - picture) * alpha[..., None]
+            worn = alpha * (1 + 0.25 * ink.grain) - 0.33 * ink.grain * np.maximum(tooth, -0.4)
+            alpha = np.clip(worn, 0, 1) * (alpha > 0)
+        picture[part] += (np.array(ink.colour, np.float32) - picture[part]) * alpha[..., None]
     return picture
 
 
@@ -110,8 +120,8 @@ def assemble(
     """Carry the truth of a drawn scene into the picture."""
     shape = scene.shape
     joints = camera.to_pixels(drawn.joints)
-    middles = np.array([line[len(line) // 2] for line in drawn.centre_lines])
-    half = camera.scale_at(middles) * style.hand.width / 2 if len(middles) else np.zeros(0)
+    middles = np.array([line[len(line) // 2] for line in drawn.centre_lines]).reshape(-1, 2)
+    half = camera.scale_at(middles) * max(style.hand.width, style.bar) / 2
     supports = []
     for symbol in drawn.supports:
         rest = shape.rests[symbol.row]
@@ -150,20 +160,121 @@ def assemble(
     )
 
 
+def _corners(box: tuple[float, float, float, float]) -> NDArray[np.float64]:
+    left, top, right, bottom = box
+    return np.array([[left, top], [right, top], [right, bottom], [left, bottom]])
+
+
+def _surround(
+    sketch: Sketch, drawn: DrawnScene, look: Look, *, rng: np.random.Generator
+) -> list[tuple[NDArray[np.float64], tuple[tuple[int, int], ...]]]:
+    """Draw other things round the truss; return further trusses among them, joints (N, 2) and members.
+
+    Some come into the frame whole, some are cut off by it.
+    """
+    trusses = []
+    for _ in range(int(rng.poisson(look.recipe.crowd))):
+        left, top, right, bottom = drawn.reach()
+        size = rng.uniform(0.2, 0.6)
+        side = int(rng.integers(4))
+        gap = look.style.letter_height * rng.uniform(1.5, 3.5)
+        along = rng.uniform(0, 0.7)
+        at = np.array(
+            [
+                [left - size * 1.1 - gap, top + (bottom - top) * along],
+                [right + gap, top + (bottom - top) * along],
+                [left + (right - left) * along, top - size * 0.9 - gap],
+                [left + (right - left) * along, bottom + gap * 1.5],
+            ][side]
+        )
+        start = len(sketch.strokes)
+        if rng.random() < 0.15:
+            shape = make_shape(
+                rng, str(rng.choice(["triangle", "king-post", "warren", "pratt", "queen-post"]))
+            )
+            small = replace(shape, joints=shape.joints * size)
+            moved = draw_scene(sketch, Scene(small), look.style, rng=rng, at=at + np.array([0, size * 0.8]))
+            trusses.append((moved.joints, shape.members))
+        else:
+            thing = str(rng.choice(THINGS))
+            written = draw_thing(sketch, thing, look.style, at=at, size=size, rng=rng)
+            drawn.writing += [WrittenLine(text, "note", corners) for text, corners in written]
+        if rng.random() < 0.5:
+            points = np.concatenate([s.points for s in sketch.strokes[start:]])
+            low, high = points.min(axis=0), points.max(axis=0)
+            drawn.taken.append((float(low[0]), float(low[1]), float(high[0]), float(high[1])))
+    return trusses
+
+
+def _with_things(
+    picture: NDArray[np.float32], look: Look, joints: NDArray[np.float64], *, rng: np.random.Generator
+) -> NDArray[np.float32]:
+    """Lay a pen, a ruler or a hand on the sheet, clear of the joints."""
+    height, width = picture.shape[:2]
+    if look.recipe.flat or rng.random() > look.recipe.things:
+        return picture
+    photo = np.clip(picture, 0, 255).astype(np.uint8)
+    for _ in range(int(rng.integers(1, 3))):
+        size = rng.uniform(0.15, 0.45) * max(width, height)
+        spot = rng.uniform(-0.05, 1.05, 2) * [width, height]
+        if len(joints) and np.hypot(*(joints - spot).T).min() < 0.62 * size:
+            continue
+        paint_prop(photo, rng=rng, spot=(float(spot[0]), float(spot[1])), size=size)
+    return photo.astype(np.float32)
+
+
 def make_drawn_page(seed: int, scene: Scene, family: str, look: Look, *, rng: np.random.Generator) -> Page:
     """Draw a scene with a look and photograph it."""
     recipe, style = look.recipe, look.style
     sketch = Sketch(list(recipe.inks))
     drawn = draw_scene(sketch, scene, style, rng=rng)
-    left, top, right, bottom = drawn.reach()
-    reach = np.array([[left, top], [right, top], [right, bottom], [left, bottom]])
+    beside = _surround(sketch, drawn, look, rng=rng)
+    reach = _corners(drawn.reach())
     camera = _camera(rng, look, reach)
     ground = lay_ground(_sheet(rng, recipe, reach), camera, rng=rng)
     if rng.random() < recipe.ghosts:
         ground = _ghosts(ground, scene, style, camera, recipe.inks[0], rng=rng)
     masks = sketch.masks(camera, rng=rng)
     picture = develop(ground, masks, recipe.inks, rng=rng)
-    rgb = expose(picture, look.film, rng=rng)
+    page = assemble(
+        expose(_with_things(picture, look, camera.to_pixels(drawn.joints), rng=rng), look.film, rng=rng),
+        seed=seed,
+        family=family,
+        scene=scene,
+        drawn=drawn,
+        camera=camera,
+        masks=masks,
+        style=style,
+    )
+    others = tuple(OtherDrawing("beside", camera.to_pixels(j), m) for j, m in beside)
+    return replace(page, others=others)
+
+
+def make_empty_page(seed: int, family: str, look: Look, *, rng: np.random.Generator) -> Page:
+    """Photograph a sheet on which there is everything but a truss, or nothing at all."""
+    recipe = look.recipe
+    sketch = Sketch(list(recipe.inks))
+    drawn = DrawnScene(np.array([[0.0, 0.0], [1.0, rng.uniform(0.4, 1.0)]]))
+    for _ in range(int(rng.choice([0, 1, 2, 3, 5]))):
+        at = rng.uniform(0, 0.8, 2)
+        thing = str(rng.choice(THINGS))
+        written = draw_thing(sketch, thing, look.style, at=at, size=rng.uniform(0.2, 0.9), rng=rng)
+        drawn.writing += [WrittenLine(text, "note", corners) for text, corners in written]
+    reach = _corners(drawn.reach())
+    camera = _camera(rng, look, reach)
+    ground = lay_ground(_sheet(rng, recipe, reach), camera, rng=rng)
+    masks = sketch.masks(camera, rng=rng)
+    picture = develop(ground, masks, recipe.inks, rng=rng)
+    picture = _with_things(picture, look, np.zeros((0, 2)), rng=rng)
+    empty = Scene(Shape("none", np.zeros((0, 2)), ()))
+    bare = DrawnScene(np.zeros((0, 2)), writing=drawn.writing)
     return assemble(
-        rgb, seed=seed, family=family, scene=scene, drawn=drawn, camera=camera, masks=masks, style=style
+        expose(picture, look.film, rng=rng),
+        seed=seed,
+        family=family,
+        scene=empty,
+        drawn=bare,
+        camera=camera,
+        masks=masks,
+        style=look.style,
     )

@@ -76,7 +76,7 @@ def hand_faces() -> tuple[Path, ...]:
     """Return the handwriting fonts that were fetched, in order of name; none is needed."""
     if not HAND_FOLDER.is_dir():
         return ()
-    return tuple(sorted(p for p in HAND_FOLDER.iterdir() if p.suffix in {".ttf", ".otf"}))
+    return tuple(sorted(p for p in HAND_FOLDER.iterdir() if p.suffix in {".ttf", ".otf", ".woff"}))
 
 
 @cache

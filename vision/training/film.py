@@ -8,7 +8,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from vision.training.noise import slow_field
+from vision.training.noise import cut, slow_field
 
 __all__ = ["Film", "choose_film", "expose"]
 
@@ -33,6 +33,8 @@ class Film:
     noise: float = 2.0
     """Grey levels."""
     sharpen: float = 0.0
+    coarse: float = 1.0
+    """How many times fewer pixels the picture had across before it was enlarged to its size."""
     jpeg: int = 88
     """Quality; 0 keeps the picture as it is."""
     grey: bool = False
@@ -45,12 +47,13 @@ def choose_film(rng: np.random.Generator, *, rough: float) -> Film:
         shadow=rng.uniform(0.15, 0.6) if rng.random() < 0.25 * rough else 0.0,
         glare=rng.uniform(0.2, 0.9) if rng.random() < 0.12 * rough else 0.0,
         warm=rng.normal(0, 0.05) * (0.3 + rough),
-        exposure=float(np.clip(rng.normal(1 - 0.12 * rough, 0.12 * rough), 0.45, 1.25)),
+        exposure=float(np.clip(rng.normal(1 - 0.12 * rough, 0.12 * rough), 0.6, 1.25)),
         contrast=float(np.clip(rng.normal(1, 0.12 * rough), 0.6, 1.3)),
         blur=float(np.clip(rng.lognormal(-0.6, 0.6), 0.2, 2.2)) * (0.4 + 0.6 * rough),
         motion=rng.uniform(1, 5) if rng.random() < 0.1 * rough else 0.0,
         noise=abs(rng.normal(0, 4.0)) * rough,
         sharpen=rng.uniform(0.3, 1.2) if rng.random() < 0.3 * rough else 0.0,
+        coarse=rng.uniform(1.3, 3.5) if rng.random() < 0.15 * rough else 1.0,
         jpeg=int(rng.integers(45, 96)),
         grey=rng.random() < 0.05,
     )
@@ -112,6 +115,14 @@ def _smear(picture: NDArray[np.float32], length: int, rng: np.random.Generator) 
     return np.asarray(cv2.filter2D(picture, -1, kernel / kernel.sum()), dtype=np.float32)
 
 
+def _noise(film: Film, rng: np.random.Generator, height: int, width: int) -> NDArray[np.float32]:
+    """Return the sensor's noise (H, W, 3): fine in brightness, coarser in colour."""
+    fine = cut(rng, "white", height, width) * np.float32(0.8 * film.noise)
+    colour = np.dstack([cut(rng, "white", (height + 1) // 2, (width + 1) // 2) for _ in range(3)])
+    big = np.asarray(cv2.resize(colour, (width, height), interpolation=cv2.INTER_LINEAR), dtype=np.float32)
+    return np.asarray(big * np.float32(film.noise) + fine[..., None], dtype=np.float32)
+
+
 def expose(scene: NDArray[np.float32], film: Film, *, rng: np.random.Generator) -> NDArray[np.uint8]:
     """Return the photograph (H, W, 3) uint8 of a scene (H, W, 3), 0 to 255."""
     height, width = scene.shape[:2]
@@ -131,22 +142,28 @@ def expose(scene: NDArray[np.float32], film: Film, *, rng: np.random.Generator) 
     if film.motion:
         picture = _smear(picture, int(film.motion * long / 1000), rng)
     if film.noise:
-        tall, wide = (height + 1) // 2, (width + 1) // 2
-        coarse = rng.standard_normal((tall, wide, 3), dtype=np.float32)
-        picture += (
-            np.asarray(cv2.resize(coarse, (width, height), interpolation=cv2.INTER_LINEAR)) * film.noise
-        )
-        fine = rng.standard_normal((height, width), dtype=np.float32)
-        picture += fine[..., None] * (0.6 * film.noise)
+        picture += _noise(film, rng, height, width)
     if film.sharpen:
         soft = cv2.GaussianBlur(picture, (0, 0), max(0.8, long / 900))
         picture += film.sharpen * (picture - soft)
     if film.grey:
         picture = np.repeat(picture.mean(axis=2, keepdims=True), 3, axis=2)
-    out = np.clip(picture, 0, 255).astype(np.uint8)
+    return _filed(np.clip(picture, 0, 255).astype(np.uint8), film)
+
+
+def _filed(picture: NDArray[np.uint8], film: Film) -> NDArray[np.uint8]:
+    """Return the picture as it comes back from a file: fewer pixels, compressed."""
+    height, width = picture.shape[:2]
+    if film.coarse > 1:
+        small = (round(width / film.coarse), round(height / film.coarse))
+        picture = np.asarray(cv2.resize(picture, small, interpolation=cv2.INTER_AREA), dtype=np.uint8)
     if film.jpeg:
-        _, packed = cv2.imencode(".jpg", out[..., ::-1], [cv2.IMWRITE_JPEG_QUALITY, film.jpeg])
-        out = np.ascontiguousarray(
-            np.asarray(cv2.imdecode(packed, cv2.IMREAD_COLOR), dtype=np.uint8)[..., ::-1]
+        bgr = cv2.cvtColor(picture, cv2.COLOR_RGB2BGR)
+        _, packed = cv2.imencode(".jpg", bgr, [cv2.IMWRITE_JPEG_QUALITY, film.jpeg])
+        bgr = np.asarray(cv2.imdecode(packed, cv2.IMREAD_COLOR), dtype=np.uint8)
+        picture = np.asarray(cv2.cvtColor(bgr, cv2.COLOR_BGR2RGB), dtype=np.uint8)
+    if film.coarse > 1:
+        picture = np.asarray(
+            cv2.resize(picture, (width, height), interpolation=cv2.INTER_CUBIC), dtype=np.uint8
         )
-    return out
+    return picture

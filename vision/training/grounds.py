@@ -144,7 +144,7 @@ def _ruling(picture: Picture, sheet: Sheet, camera: Camera, rng: np.random.Gener
 def _paper(rng: np.random.Generator, kind: str, height: int, width: int) -> Picture:
     bases = {"yellow": (243, 231, 150), "kraft": (196, 164, 124)}
     base = _tint(rng, bases.get(kind, (240, 239, 234)), 6)
-    if kind not in bases and rng.random() < 0.12:  # coloured paper
+    if kind not in bases and rng.random() < 0.07:  # coloured paper
         base = np.clip(base * rng.uniform(0.7, 1.05, 3), 60, 255).astype(np.float32)
     grain = cut(rng, "grain", height, width, scale=max(1.0, width / 1400))
     picture = base + (grain * rng.uniform(0.2, 1.6))[..., None]
@@ -154,8 +154,19 @@ def _paper(rng: np.random.Generator, kind: str, height: int, width: int) -> Pict
     return picture
 
 
+def _wipes(rng: np.random.Generator, height: int, width: int, coarse: float) -> NDArray[np.float32]:
+    """Return the smears of a cloth, drawn in one direction or another over the whole board."""
+    side = int(np.hypot(height, width)) + 2
+    field = cut(rng, "wipes", side, side, scale=coarse)
+    turn = cv2.getRotationMatrix2D((side / 2, side / 2), rng.normal(0, 35), 1.0)
+    turn[0, 2] -= (side - width) / 2
+    turn[1, 2] -= (side - height) / 2
+    return np.asarray(cv2.warpAffine(field, turn, (width, height), borderMode=cv2.BORDER_REFLECT), np.float32)
+
+
 def _board(rng: np.random.Generator, kind: str, height: int, width: int) -> Picture:
-    wipes = cut(rng, "wipes", height, width, scale=max(1.0, width / 1200) * rng.uniform(0.8, 2.0))
+    coarse = max(1.0, width / 1200) * rng.uniform(0.8, 2.0)
+    wipes = _wipes(rng, height, width, coarse) * rng.uniform(0.1, 1.0)
     clouds = cut(rng, "clouds", height, width, scale=max(1.0, width / 1200))
     if kind == "whiteboard":
         base = _tint(rng, (226, 229, 231), 10)

@@ -29,6 +29,10 @@ class Recipe:
     """Of the photograph, 0 a scan to 1 a bad phone."""
     flat: bool
     """No perspective: a scan or a screenshot."""
+    crowd: float = 0.0
+    """Mean number of other things drawn beside the truss."""
+    things: float = 0.0
+    """Chance that things lie on the sheet."""
     ghosts: float = 0.0
     """Chance of an older drawing half wiped away, or of the sheet's back shining through."""
 
@@ -116,7 +120,17 @@ def choose_recipe(rng: np.random.Generator, family: str) -> Recipe:
     ghosts = 0.4 if ground in {"whiteboard", "blackboard"} else 0.08
     if printed or tool == "digital":
         ghosts = 0.0
-    return Recipe(ground, (main, second, third), printed, rng.random() < 0.35, rough, flat, ghosts)
+    return Recipe(
+        ground,
+        (main, second, third),
+        printed,
+        ruler=rng.random() < 0.35,
+        rough=rough,
+        flat=flat,
+        crowd=rng.uniform(1, 4) if family == "clutter" else float(rng.choice([0, 0, 0.5, 1.5])),
+        things=0.4 if family == "clutter" else 0.08,
+        ghosts=ghosts,
+    )
 
 
 def frame_size(rng: np.random.Generator, size: int) -> tuple[int, int]:
@@ -146,12 +160,19 @@ def _style(
         inside = mark == "circle" and radius > 0.03 and rng.random() < 0.5
         if rng.random() < 0.5:  # lines that stop well short of the circle
             hand = replace(hand, gap=rng.uniform(0.005, 0.035), again=0.0)
+        if rng.random() < 0.12:  # lines that are drawn in a curve
+            hand = replace(hand, bow=rng.uniform(0.02, 0.07))
+    bar = 0.0
+    if rng.random() < (0.3 if recipe.printed else 0.06):
+        bar = rng.uniform(0.016, 0.04) * min(1.0, 8 / joints)
+        mark, radius = str(rng.choice(["circle", "circle", "dot"])), bar * rng.uniform(0.45, 0.8)
     letter = max(rng.uniform(0.026, 0.05), 9.0 / span_px)
     return Style(
         hand=hand,
         lettering=choose_lettering(rng, printed=recipe.printed, fonts=fonts),
         mark=mark,
         mark_radius=radius,
+        bar=bar,
         named_inside=inside,
         careless=0.0 if recipe.printed else rng.uniform(0.1, 1.0),
         letter_height=letter,
@@ -189,7 +210,7 @@ def choose_look(rng: np.random.Generator, family: str, *, size: int, joints: int
     """
     recipe = choose_recipe(rng, family)
     frame = frame_size(rng, size)
-    fill = rng.uniform(0.5, 0.97) if rng.random() < 0.85 else rng.uniform(0.15, 0.5)
+    fill = rng.uniform(0.6, 1.02) if rng.random() < 0.85 else rng.uniform(0.15, 0.6)
     span_px = max(60.0, fill * min(frame) * 0.8)
     tilt = abs(rng.normal(0, 0.22)) if rng.random() < 0.7 else rng.normal(0, 0.35)
     roll = rng.normal(0, 0.05) if rng.random() < 0.85 else rng.normal(0, 0.3)

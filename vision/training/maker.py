@@ -6,8 +6,8 @@ import zlib
 
 import numpy as np
 
-from vision.training.built import choose_build, make_built_page
-from vision.training.drawn import make_drawn_page
+from vision.training.built import choose_build, make_built_page, make_empty_room
+from vision.training.drawn import make_drawn_page, make_empty_page
 from vision.training.look import choose_look
 from vision.training.page import Page
 from vision.training.scene import random_scene
@@ -29,8 +29,9 @@ FAMILIES = (
     "crossings",
     "sticks",
     "rods",
+    "none",
 )
-"""The manners in which pages are made: on sheets, boards and screens, and models of sticks and of rods."""
+"""The manners in which pages are made; of `none` are the pictures without a truss."""
 
 _CROSSED = ("x-braced", "double-warren")
 
@@ -59,6 +60,8 @@ def make_page(seed: int, *, family: str | None = None, size: int = 1024, fonts: 
     rng = np.random.default_rng([seed, zlib.crc32((family or "").encode())])
     if family is None:
         family = FAMILIES[int(rng.integers(len(FAMILIES)))]
+    if family == "none":
+        return _page_without_truss(seed, rng, size=size, fonts=fonts)
     if family == "crossings":
         name = str(rng.choice(_CROSSED))
     elif family == "circled":
@@ -74,3 +77,12 @@ def make_page(seed: int, *, family: str | None = None, size: int = 1024, fonts: 
     scene = random_scene(rng, shape, busy=busy, clutter=clutter)
     look = choose_look(rng, family, size=size, joints=len(shape.joints), fonts=fonts)
     return make_drawn_page(seed, scene, family, look, rng=rng)
+
+
+def _page_without_truss(seed: int, rng: np.random.Generator, *, size: int, fonts: bool) -> Page:
+    if rng.random() < 0.3:
+        build = choose_build(rng, str(rng.choice(["sticks", "rods"])), size=size, members=8)
+        return make_empty_room(seed, "none", build, rng=rng)
+    drawn = [f for f in FAMILIES if f not in {"sticks", "rods", "none"}]
+    look = choose_look(rng, str(rng.choice(drawn)), size=size, joints=6, fonts=fonts)
+    return make_empty_page(seed, "none", look, rng=rng)

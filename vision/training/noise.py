@@ -22,6 +22,8 @@ def _stored(kind: str) -> Field:
     white = rng.standard_normal((SIDE, SIDE), dtype=np.float32)
     if kind == "grain":
         field = cv2.GaussianBlur(white, (0, 0), 0.8) + 0.6 * cv2.GaussianBlur(white[::-1].copy(), (0, 0), 2.0)
+    elif kind == "white":
+        field = white
     elif kind == "clouds":
         field = np.zeros((SIDE, SIDE), np.float32)
         for octave in range(2, 8):
@@ -50,7 +52,7 @@ def _stored(kind: str) -> Field:
 def cut(rng: np.random.Generator, kind: str, height: int, width: int, *, scale: float = 1.0) -> Field:
     """Return a piece (height, width) of a field with mean 0 and deviation about 1.
 
-    Kinds are `grain`, `clouds`, `wipes`, `wood`, `weave` and `tooth`; `scale` above 1 makes them coarser.
+    Kinds are `white`, `grain`, `clouds`, `wipes`, `wood`, `weave` and `tooth`; a `scale` above 1 is coarser.
     """
     field = _stored(kind)
     high, wide = (min(SIDE, max(8, int(np.ceil(v / scale)))) for v in (height, width))

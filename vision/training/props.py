@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from vision.training.camera import Camera
 from vision.training.grounds import surface
 from vision.training.noise import cut
-from vision.training.paint import Colour, Photo, Points, paint_line, paint_patch
+from vision.training.paint import Colour, Photo, Points, paint_line, paint_patch, shade
 
 __all__ = ["lay_room", "paint_box", "paint_prop"]
 
@@ -22,12 +22,41 @@ _SKINS: tuple[Colour, ...] = (
 )  # fmt: skip
 
 
+def _busy_wall(camera: Camera, rng: np.random.Generator) -> NDArray[np.float32]:
+    """Return a wall of bricks or tiles, or one with shelves, windows and pictures on it, out of focus."""
+    height, width = camera.height, camera.width
+    photo = np.clip(surface(rng, "smooth", height, width), 0, 255).astype(np.uint8)
+    if rng.random() < 0.4:
+        r, g, b = rng.uniform(60, 220, 3).tolist()
+        high = height * rng.uniform(0.03, 0.12)
+        wide = high * rng.uniform(1.0, 3.0)
+        for row, y in enumerate(np.arange(0, height, high)):
+            for x in np.arange(-wide / 2 * (row % 2), width, wide):
+                box = np.array([[x, y], [x + wide, y], [x + wide, y + high], [x, y + high]])
+                box += (box.mean(axis=0) - box) * 0.06
+                paint_patch(photo, box, shade((r, g, b), rng.uniform(0.85, 1.1)))
+    else:
+        for _ in range(int(rng.integers(5, 40))):
+            x, y = rng.uniform(-0.1, 1, 2) * [width, height]
+            wide, high = rng.uniform(0.02, 0.35, 2) * max(width, height)
+            box = np.array([[x, y], [x + wide, y], [x + wide, y + high], [x, y + high]])
+            r, g, b = (rng.uniform(30, 230) + rng.normal(0, 25, 3)).tolist()
+            if rng.random() < 0.6:
+                paint_patch(photo, box, (r, g, b))
+            else:
+                paint_line(photo, box, (r, g, b), int(width * rng.uniform(0.002, 0.015)), closed=True)
+    soft = cv2.GaussianBlur(photo, (0, 0), width / 1000 * rng.uniform(0.8, 10))
+    return np.asarray(soft, dtype=np.float32)
+
+
 def lay_room(camera: Camera, floor: float, *, rng: np.random.Generator) -> NDArray[np.float32]:
     """Return the picture (H, W, 3) of an empty wall and table top; `floor` is the table's y in the model."""
     height, width = camera.height, camera.width
-    wall = surface(
-        rng, str(rng.choice(["smooth", "smooth", "smooth", "stone", "cloth", "wood"])), height, width
-    )
+    if rng.random() < 0.3:
+        wall = _busy_wall(camera, rng)
+    else:
+        kind = str(rng.choice(["smooth", "smooth", "smooth", "stone", "cloth", "wood"]))
+        wall = surface(rng, kind, height, width)
     if rng.random() < 0.3:  # a studio: one sheet behind and below
         return wall
     edge = camera.to_pixels(np.array([[x, floor, rng.uniform(0.6, 3.0)] for x in (-4.0, 5.0)]))

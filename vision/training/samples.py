@@ -90,7 +90,7 @@ def _look(sample: Sample, rng: np.random.Generator) -> Look:
     return replace(
         look,
         recipe=Recipe(
-            sample.ground, (ink, ink, ink), printed, sample.ruler, 0.2, flat, 0.5 if board else 0.0
+            sample.ground, (ink,) * 3, printed, sample.ruler, 0.2, flat, ghosts=0.5 if board else 0.0
         ),
         style=replace(
             look.style,
@@ -98,6 +98,7 @@ def _look(sample: Sample, rng: np.random.Generator) -> Look:
             lettering=look.style.lettering if printed else Lettering(slant=0.08, jitter=0.02, weight=0.1),
             mark=sample.mark,
             mark_radius=0.034 if named else 0.011,
+            bar=0.0,
             named_inside=named,
             careless=0.0 if printed else 0.3,
             letter_height=0.033,

@@ -117,7 +117,7 @@ class Sketch:
             for stroke, scale in zip(self.strokes, scales, strict=True):
                 piece = fixed[start : start + len(stroke.points)]
                 start += len(stroke.points)
-                width = max(1, round(stroke.width * float(scale) * times))
+                width = max(times, round(stroke.width * float(scale) * times))
                 self._draw(layers, shape, stroke, piece, width=width, rng=rng)
         parts = {
             key: cv2.resize(mask, (camera.width, camera.height), interpolation=cv2.INTER_AREA)

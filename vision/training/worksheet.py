@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,6 +26,8 @@ class Style:
     mark: str = "none"
     """At the joints: `none`, `dot`, `circle`, `blob` (a scribbled dot), `cross`, `mixed` (blobs, circles)."""
     mark_radius: float = 0.012
+    bar: float = 0.0
+    """Width of members that are drawn as bars with two edges; 0 draws them as lines."""
     named_inside: bool = False
     """Names stand inside the circles."""
     careless: float = 0.3
@@ -116,20 +118,31 @@ class _Drawer:
             self.radii[i] = sizes[kind] * style.mark_radius * max(spread, 0.4)
         for a, b in self.scene.shape.members:
             trims = tuple(self.radii[i] if kinds[i] == "circle" else 0.0 for i in (a, b))
-            line = draw_line(
-                self.sketch,
-                joints[a],
-                joints[b],
-                hand=style.hand,
-                rng=self.rng,
-                trims=(float(trims[0]), float(trims[1])),
-            )
+            ends = (float(trims[0]), float(trims[1]))
+            if style.bar:
+                line = self._bar(joints[a], joints[b])
+            else:
+                line = draw_line(self.sketch, joints[a], joints[b], hand=style.hand, rng=self.rng, trims=ends)
             self.out.centre_lines.append(line)
         if self.out.centre_lines:
             self.samples = np.concatenate(self.out.centre_lines)
         for i, kind in enumerate(kinds):
             self._mark(i, kind)
         self.out.mark_radius = self.radii
+
+    def _bar(self, a: Points, b: Points) -> Points:
+        """Draw a member as a bar: two edges, what lies below wiped out, shaded in some drawings."""
+        style = self.style
+        along = (b - a) / max(float(np.hypot(*(b - a))), 1e-9)
+        across = np.array([-along[1], along[0]]) * style.bar / 2
+        outline = np.stack([a + across, b + across, b - across, a - across])
+        self.sketch.patch([outline], part="erase")
+        if style.solid:
+            self.sketch.patch([outline], part="member", strength=0.3)
+        hand = replace(style.hand, gap=0.0, bow=style.hand.bow * 0.3)
+        for side in (across, -across):
+            draw_line(self.sketch, a + side, b + side, hand=hand, rng=self.rng)
+        return np.linspace(a, b, 8)
 
     def _mark(self, i: int, kind: str) -> None:
         at, radius, style = self.out.joints[i], float(self.radii[i]), self.style
@@ -441,9 +454,16 @@ class _Drawer:
             )
 
 
-def draw_scene(sketch: Sketch, scene: Scene, style: Style, *, rng: np.random.Generator) -> DrawnScene:
-    """Draw a scene on a sheet and return where everything lies."""
+def draw_scene(
+    sketch: Sketch, scene: Scene, style: Style, *, rng: np.random.Generator, at: Points | None = None
+) -> DrawnScene:
+    """Draw a scene on a sheet and return where everything lies.
+
+    `at` (2,) is where the scene's 0, 0 comes to lie on the sheet; None is the sheet's own 0, 0.
+    """
     drawer = _Drawer(sketch, scene, style, rng)
+    if at is not None:
+        drawer.out.joints += at
     drawer.members()
     drawer.supports()
     drawer.loads()
