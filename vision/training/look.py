@@ -169,7 +169,7 @@ def _style(
     letter = max(rng.uniform(0.026, 0.05), 9.0 / span_px)
     return Style(
         hand=hand,
-        lettering=choose_lettering(rng, printed=recipe.printed, fonts=fonts),
+        lettering=choose_lettering(rng, printed=recipe.printed or rng.random() < 0.08, fonts=fonts),
         mark=mark,
         mark_radius=radius,
         bar=bar,
@@ -180,6 +180,9 @@ def _style(
         arrow=rng.uniform(0.1, 0.22),
         load_ink=1,
         note_ink=2,
+        mixed=0.4 if rng.random() < 0.12 and not recipe.printed else 0.0,
+        dashed=0.25 if rng.random() < 0.06 else 0.0,
+        ticks=0.4 if rng.random() < 0.07 else 0.0,
         thin=rng.uniform(0.45, 0.9),
         solid=rng.random() < (0.7 if recipe.printed else 0.2),
     )

@@ -72,7 +72,7 @@ def make_sample(sample: Sample) -> Page:
             material, film, (sample.size, int(sample.size * 0.7)), fill=0.78, standing=standing, planes=2
         )
         return make_built_page(sample.seed, scene.shape, sample.family, build, rng=rng)
-    look = _look(sample, rng)
+    look = _look(sample, np.random.default_rng([sample.seed, 1]))
     return make_drawn_page(sample.seed, scene, sample.family, look, rng=rng)
 
 
@@ -99,6 +99,9 @@ def _look(sample: Sample, rng: np.random.Generator) -> Look:
             mark=sample.mark,
             mark_radius=0.034 if named else 0.011,
             bar=0.0,
+            mixed=0.0,
+            dashed=0.0,
+            ticks=0.0,
             named_inside=named,
             careless=0.0 if printed else 0.3,
             letter_height=0.033,

@@ -41,6 +41,12 @@ class Style:
     note_ink: int = 0
     thin: float = 0.6
     """Width of dimension lines against that of members."""
+    mixed: float = 0.0
+    """Chance that a member is drawn with one of the other inks (tension red, compression blue, say)."""
+    dashed: float = 0.0
+    """Chance that a member is dashed."""
+    ticks: float = 0.0
+    """Chance that a member carries the short strokes that mark equal lengths."""
     solid: bool = False
     """Arrow heads and support triangles are filled."""
 
@@ -122,13 +128,35 @@ class _Drawer:
             if style.bar:
                 line = self._bar(joints[a], joints[b])
             else:
-                line = draw_line(self.sketch, joints[a], joints[b], hand=style.hand, rng=self.rng, trims=ends)
+                line = draw_line(
+                    self.sketch,
+                    joints[a],
+                    joints[b],
+                    hand=style.hand,
+                    rng=self.rng,
+                    trims=ends,
+                    ink=int(self.rng.integers(len(self.sketch.inks))) if self._by_chance(style.mixed) else 0,
+                    dashes=0.03 if self._by_chance(style.dashed) else 0.0,
+                )
+            if self._by_chance(style.ticks):
+                self._ticks(joints[a], joints[b])
             self.out.centre_lines.append(line)
         if self.out.centre_lines:
             self.samples = np.concatenate(self.out.centre_lines)
         for i, kind in enumerate(kinds):
             self._mark(i, kind)
         self.out.mark_radius = self.radii
+
+    def _by_chance(self, chance: float) -> bool:
+        return chance > 0 and self.rng.random() < chance
+
+    def _ticks(self, a: Points, b: Points) -> None:
+        """Cross a member at its middle with one or two short strokes."""
+        along = (b - a) / max(float(np.hypot(*(b - a))), 1e-9)
+        across = np.array([-along[1], along[0]]) * self.style.letter_height * 0.35
+        for k in range(int(self.rng.integers(1, 3))):
+            middle = (a + b) / 2 + along * k * self.style.letter_height * 0.3
+            self._stroke(np.stack([middle - across, middle + across + along * 0.004]))
 
     def _bar(self, a: Points, b: Points) -> Points:
         """Draw a member as a bar: two edges, what lies below wiped out, shaded in some drawings."""
