@@ -10,6 +10,7 @@ from typing import Annotated
 
 import typer
 
+from cli.commands.confirm import confirm
 from cli.commands.overlay import overlay
 from cli.commands.read import read
 from cli.commands.run import run
@@ -49,7 +50,7 @@ def front_door(
     """
 
 
-for command in (read, solve, overlay, run):
+for command in (read, confirm, solve, overlay, run):
     app.command()(command)
 
 

@@ -1,0 +1,89 @@
+// Where labels go: beside their member or joint, covering neither each other nor a joint. Pure: boxes only.
+
+const ALONG = [0.5, 0.42, 0.58, 0.34, 0.66, 0.27, 0.73];
+
+/** Return whether two boxes [left, top, right, bottom] overlap. */
+export function overlaps(a, b) {
+  return a[0] < b[2] && b[0] < a[2] && a[1] < b[3] && b[1] < a[3];
+}
+
+function shared(a, b) {
+  const across = Math.min(a[2], b[2]) - Math.max(a[0], b[0]);
+  const down = Math.min(a[3], b[3]) - Math.max(a[1], b[1]);
+  return across > 0 && down > 0 ? across * down : 0;
+}
+
+function boxAt([x, y], [width, height]) {
+  return [x - width / 2, y - height / 2, x + width / 2, y + height / 2];
+}
+
+/** Return how much of a segment's length lies in a box, in pixels, sampled. */
+export function lengthInside(box, [ax, ay], [bx, by]) {
+  const length = Math.hypot(bx - ax, by - ay);
+  const samples = Math.max(2, Math.ceil(length / 4));
+  let inside = 0;
+  for (let n = 0; n <= samples; n += 1) {
+    const x = ax + ((bx - ax) * n) / samples;
+    const y = ay + ((by - ay) * n) / samples;
+    if (x > box[0] && x < box[2] && y > box[1] && y < box[3]) inside += 1;
+  }
+  return (inside * length) / (samples + 1);
+}
+
+/**
+ * Place the labels of members.
+ *
+ * members: [{ a, b, size: [w, h] | null }] in window pixels; taken: boxes already in use. Returns for each member the
+ * middle of its label or null when it has none. The place that costs least wins: boxes in use cost most, then other
+ * members' lines, then the way from the middle. Its own line does not count when the label lies on it.
+ */
+export function placeMemberLabels(members, taken) {
+  const used = [...taken];
+  const order = members
+    .map((member, row) => [Math.hypot(member.b[0] - member.a[0], member.b[1] - member.a[1]), row])
+    .sort((one, other) => one[0] - other[0]);
+  const places = members.map(() => null);
+  for (const [length, row] of order) {
+    const { a, b, size } = members[row];
+    if (!size) continue;
+    const normal = length ? [-(b[1] - a[1]) / length, (b[0] - a[0]) / length] : [0, 1];
+    const aside = (Math.abs(normal[0]) * size[0] + Math.abs(normal[1]) * size[1]) / 2 + 5;
+    let best = null;
+    for (const t of ALONG) {
+      for (const side of [0, -1, 1]) {
+        const at = [
+          a[0] + t * (b[0] - a[0]) + side * aside * normal[0],
+          a[1] + t * (b[1] - a[1]) + side * aside * normal[1],
+        ];
+        const box = boxAt(at, size);
+        let cost = Math.abs(t - 0.5) * 8 + (side === 0 ? 0 : 6);
+        for (const other of used) cost += 6 * shared(box, other);
+        members.forEach((other, number) => {
+          if (number !== row) cost += 4 * lengthInside(box, other.a, other.b);
+        });
+        if (best === null || cost < best.cost) best = { cost, at, box };
+      }
+    }
+    places[row] = best.at;
+    used.push(best.box);
+  }
+  return places;
+}
+
+/** Return where a joint's name goes: on the widest side free of members, as an offset of so many pixels. */
+export function nameOffset(joint, neighbours, distance = 19) {
+  const angles = neighbours.map(([x, y]) => Math.atan2(y - joint[1], x - joint[0])).sort((a, b) => a - b);
+  if (angles.length === 0) return [0, -distance];
+  let widest = -1;
+  let middle = -Math.PI / 2;
+  angles.forEach((angle, n) => {
+    const next = n + 1 < angles.length ? angles[n + 1] : angles[0] + 2 * Math.PI;
+    // A little in favour of above: that is where people look for a name.
+    const favour = 0.25 * -Math.sin((angle + next) / 2);
+    if (next - angle + favour > widest) {
+      widest = next - angle + favour;
+      middle = (angle + next) / 2;
+    }
+  });
+  return [distance * Math.cos(middle), distance * Math.sin(middle)];
+}

@@ -1,0 +1,305 @@
+// The sheet beside the picture: the answer in words, what to look at, what to do, what is chosen, the tables.
+
+import { takeTool } from "./actions.mjs";
+import { app, choose, edit, memberRow, update } from "./app.mjs";
+import { announce, byId, h, s } from "./dom.mjs";
+import { number, short } from "./format.mjs";
+import { layOut } from "./freebody.mjs";
+import { loadWords, openDeck, openLength, openLoad, openSupport } from "./popups.mjs";
+import { dimensionWords, focusOn, placeOf, revealPlace } from "./stage.mjs";
+
+const senseName = { T: "T", C: "C", 0: "0", "?": "u" };
+
+/** Draw the panel. */
+export function drawPanel() {
+  const { server, shown } = app;
+  const open = Boolean(shown?.model);
+  for (const id of ["verdict", "tasks"]) byId(id).hidden = !open;
+  drawNotice();
+  if (!open) {
+    for (const id of ["looks", "chosen", "table", "given"]) byId(id).hidden = true;
+    return;
+  }
+  const kept = focusedKey();
+  drawVerdict(shown.answer);
+  drawLooks(server.looks);
+  drawTasks(server);
+  drawChosen();
+  drawTable(shown);
+  drawGiven(server);
+  giveFocus(kept);
+}
+
+function focusedKey() {
+  const element = document.activeElement;
+  return byId("panel").contains(element) ? (element.dataset.focus ?? null) : null;
+}
+
+function giveFocus(key) {
+  if (key === null) return;
+  const all = [...byId("panel").querySelectorAll("[data-focus]")];
+  (all.find((one) => one.dataset.focus === key) ?? all[0])?.focus({ preventScroll: true });
+}
+
+function drawNotice() {
+  const notice = byId("notice");
+  const words = [...(app.server?.notices ?? []), ...(app.said ? [app.said] : [])];
+  if (app.gone) words.unshift(`The program behind this page has ended. Everything is saved in ${app.server?.file ?? "its file"}. Start it again in the terminal: panelpoint confirm ${app.server?.file ?? ""}`);
+  const hidden = app.hushed ?? new Set();
+  const left = words.filter((one) => !hidden.has(one));
+  notice.hidden = left.length === 0;
+  notice.replaceChildren(
+    ...left.map((one) => h("p", {}, one)),
+    h("button", { type: "button", onclick: () => update({ hushed: new Set([...hidden, ...left]), said: null }) }, "Good"),
+  );
+}
+
+function drawVerdict(answer) {
+  const count = answer.count;
+  const more = answer.motions.length > 1;
+  byId("verdict").replaceChildren(
+    h("h2", { id: "headline" }, answer.headline),
+    ...[count && h("p", { class: "count", title: "members + reaction components, against twice the joints" }, count.arithmetic)].filter(Boolean),
+    ...[answer.words && h("p", { class: "words" }, answer.words)].filter(Boolean),
+    ...answer.motions.map((motion, n) => h("p", { class: "words", hidden: n !== app.motion }, motion.says)),
+    ...(more
+      ? [
+          h(
+            "div",
+            { class: "row" },
+            h("button", { type: "button", "data-focus": "motion", onclick: () => update({ motion: (app.motion + 1) % answer.motions.length }) }, `Show way ${((app.motion + 1) % answer.motions.length) + 1} of ${answer.motions.length}`),
+          ),
+        ]
+      : []),
+    ...(answer.remarks.length ? [h("ul", { class: "remarks" }, ...answer.remarks.map((remark) => h("li", {}, remark)))] : []),
+  );
+}
+
+/** Walk to something to look at. */
+export function lookAt(key) {
+  const look = app.server.looks.find((one) => one.key === key);
+  if (!look) return;
+  update({ look: key, chosen: null });
+  const names = [...look.joints, ...look.members.flat(), ...look.dimensions.flatMap((row) => [app.server.model.dimensions[row].from, app.server.model.dimensions[row].to])];
+  const places = names.map(placeOf).filter(Boolean);
+  if (places.length) revealPlace([places.reduce((sum, [x]) => sum + x, 0) / places.length, places.reduce((sum, [, y]) => sum + y, 0) / places.length]);
+  announce(look.sentence);
+}
+
+/** Walk to the next thing to look at. */
+export function nextLook(step = 1) {
+  const { looks } = app.server;
+  if (!looks.length) {
+    announce("Nothing left to look at.");
+    return;
+  }
+  const now = looks.findIndex((look) => look.key === app.look);
+  lookAt(looks[(now + step + looks.length) % looks.length].key);
+}
+
+function drawLooks(looks) {
+  const section = byId("looks");
+  section.hidden = looks.length === 0;
+  if (!looks.length) {
+    app.look = null;
+    return;
+  }
+  const at = Math.max(0, looks.findIndex((look) => look.key === app.look));
+  const look = looks[at];
+  section.replaceChildren(
+    h(
+      "div",
+      { class: "counted" },
+      h("h2", { id: "looks-head" }, "Please look at these"),
+      h("span", { class: "quiet" }, `${at + 1} of ${looks.length}`),
+    ),
+    h(
+      "div",
+      { class: look.urgent ? "look urgent" : "look" },
+      h("p", {}, look.sentence),
+      h(
+        "div",
+        { class: "row" },
+        look.loads.length ? h("button", { type: "button", class: "main", "data-focus": "look-size", onclick: () => openLoad(app.server.model.loads[look.loads[0]].joint, { row: look.loads[0] }) }, "Give its size") : null,
+        ...look.cures.map((cure, n) =>
+          h("button", { type: "button", "data-focus": `cure ${n}`, onclick: () => settle(looks, at, cure.edit) }, cure.label),
+        ),
+      ),
+    ),
+    h(
+      "div",
+      { class: "row look-more" },
+      h("button", { type: "button", class: "plain", "data-focus": "look-show", onclick: () => lookAt(look.key) }, "Show where"),
+      looks.length > 1 && h("button", { type: "button", class: "plain", "data-focus": "look-next", onclick: () => nextLook() }, "Next one"),
+    ),
+  );
+}
+
+/** Make the edit that settles a look, and go on to the next one. */
+async function settle(looks, at, change) {
+  const following = looks[at + 1]?.key;
+  if (!(await edit(change))) return;
+  const next = app.server.looks.find((look) => look.key === following) ?? app.server.looks[Math.min(at, app.server.looks.length - 1)];
+  if (next) lookAt(next.key);
+}
+
+const TASK_TOOLS = { reading: "draw", supports: "support", loads: "load", lengths: "length" };
+
+function drawTasks(server) {
+  const { model, tasks, looks } = server;
+  const next = tasks.find((task) => !task.done);
+  const unsized = model.loads.some((load) => !load.force);
+  byId("tasks").replaceChildren(
+    h("h2", { id: "tasks-head" }, "From picture to forces"),
+    h(
+      "ol",
+      {},
+      ...tasks.map((task) =>
+        h(
+          "li",
+          { class: task.done ? "done" : null },
+          h("span", { class: "tick", "aria-hidden": "true" }, task.done ? "✓" : ""),
+          h("div", {}, h("div", {}, task.label, h("span", { class: "unseen" }, task.done ? " (done)" : " (to do)")), h("div", { class: "words" }, task.words)),
+          h(
+            "button",
+            { type: "button", "data-focus": `task ${task.key}`, class: task === next && task.key !== "lengths" ? "main" : null, "aria-label": `${task.label}: ${task.key === "reading" && looks.length ? "look" : task.done ? "change" : "put on"}`, onclick: () => beginTask(task, looks) },
+            task.key === "reading" && looks.length ? "Look" : task.done ? "Change" : "Begin",
+          ),
+        ),
+      ),
+    ),
+    model.confirmed
+      ? h("div", { class: "confirmed" }, h("span", {}, "✓ Confirmed"), h("button", { type: "button", class: "plain quiet", "data-focus": "confirm", onclick: () => edit({ kind: "reopen" }) }, "Take back"))
+      : h("button", { type: "button", id: "confirm", "data-focus": "confirm", class: next && next.key !== "lengths" ? null : "main", disabled: !model.members.length || unsized, onclick: () => edit({ kind: "accept-all" }) }, looks.length ? "Everything is right: confirm all" : "Everything is right: confirm"),
+  );
+}
+
+function beginTask(task, looks) {
+  if (task.key === "reading" && looks.length) {
+    lookAt(looks[0].key);
+    return;
+  }
+  takeTool(TASK_TOOLS[task.key]);
+  const [first] = app.server.model.joints;
+  if (first) focusOn(app.chosen?.kind === "joint" ? app.chosen : { kind: "joint", name: first.name });
+}
+
+/** Return a free body as a picture. */
+export function freeBody(joint, size = 300) {
+  const { arrows } = joint.free_body;
+  const words = arrows.map((one) => one.label).join(", ");
+  const classOf = (one) => ({ T: "T", C: "C", 0: "zero", "?": "unsure" })[one.sense] ?? one.what;
+  return s(
+    "svg",
+    { class: "free-body", viewBox: `0 0 ${size} ${size}`, role: "img", "aria-label": `Free body of joint ${joint.name}: ${words || "no forces"}` },
+    ...layOut(arrows, size).map((one) =>
+      s(
+        "g",
+        { class: classOf(one) },
+        s("path", { class: "shaft", d: one.shaft }),
+        s("path", { class: "head", d: one.head }),
+        s("text", { x: Math.min(size - 4, Math.max(4, one.at[0])), y: one.at[1], "text-anchor": one.anchor }, one.label),
+      ),
+    ),
+    s("circle", { cx: size / 2, cy: size / 2, r: 12 }),
+    s("text", { class: "middle", x: size / 2, y: size / 2 }, joint.name),
+  );
+}
+
+function drawChosen() {
+  const section = byId("chosen");
+  const { answer, model } = app.shown;
+  const what = app.hovered ?? app.chosen;
+  section.hidden = !what;
+  if (!what) return;
+  if (what.kind === "member") {
+    const found = answer.members[memberRow(model, what.start, what.end)];
+    section.hidden = !found;
+    if (!found) return;
+    section.replaceChildren(
+      h("h2", {}, `Member ${what.start}–${what.end}`),
+      h("p", {}, found.says || "Its force is not known yet."),
+      ...(found.length ? [h("p", { class: "quiet" }, `Length ${found.length}.`)] : []),
+      ...(found.check.length ? [h("h2", {}, "Checked by a section"), h("ul", { class: "equations" }, ...found.check.map((line) => h("li", {}, line)))] : []),
+    );
+    return;
+  }
+  const joint = answer.joints.find((one) => one.name === what.name);
+  section.hidden = !joint;
+  if (!joint) return;
+  const place = joint.at && answer.has_lengths ? `x = ${short(joint.at[0], 4)}, y = ${short(joint.at[1], 4)} ${model.units.length}` : null;
+  const error = place && joint.at_error && Math.hypot(...joint.at_error) > 0 ? `, ± ${number(joint.at_error[0], 2)} and ${number(joint.at_error[1], 2)}` : "";
+  section.replaceChildren(
+    h("h2", {}, `Joint ${joint.name}${joint.free_body ? " cut free" : ""}`),
+    ...(joint.free_body
+      ? [freeBody(joint), h("ul", { class: "equations" }, ...joint.free_body.equations.map((line) => h("li", {}, line)))]
+      : [h("p", { class: "quiet" }, "Its forces appear here as soon as the truss is solved.")]),
+    ...(place ? [h("p", { class: "quiet" }, place + error)] : []),
+  );
+}
+
+function drawTable({ model, answer }) {
+  const section = byId("table");
+  section.hidden = !answer.solved;
+  if (!answer.solved) return;
+  const unit = model.units.force;
+  const errors = answer.members.some((one) => one.error);
+  section.replaceChildren(
+    h("h2", {}, "Members"),
+    h(
+      "table",
+      {},
+      h("caption", { class: "unseen" }, `Member forces in ${unit}, tension positive`),
+      h("thead", {}, h("tr", {}, h("th", { scope: "col" }, "Member"), h("th", { scope: "col", class: "num" }, `Force, ${unit}`), errors && h("th", { scope: "col", class: "num" }, "±"), h("th", { scope: "col", class: "num" }, "T or C"))),
+      h(
+        "tbody",
+        {},
+        ...answer.members.map((one) =>
+          h(
+            "tr",
+            { "aria-current": String(app.chosen?.kind === "member" && memberRow(model, app.chosen.start, app.chosen.end) === memberRow(model, one.start, one.end)) },
+            h("td", {}, h("button", { type: "button", class: "plain", "data-focus": `row ${one.start} ${one.end}`, onclick: () => choose({ kind: "member", start: one.start, end: one.end }) }, `${one.start}–${one.end}`)),
+            h("td", { class: "num" }, one.sense === "0" ? "0" : number(Math.abs(one.force))),
+            errors && h("td", { class: "num quiet" }, one.sense === "0" ? "" : number(one.error ?? 0, 2)),
+            h("td", { class: `num sense sense-${senseName[one.sense]}` }, one.sense),
+          ),
+        ),
+      ),
+    ),
+    ...(answer.reactions.length
+      ? [
+          h("h2", { class: "reactions-head" }, "Reactions"),
+          h("table", {}, h("tbody", {}, ...answer.reactions.map((one) => h("tr", {}, h("td", {}, one.joint), h("td", { class: "num" }, one.label), h("td", { class: "num" }, wayArrow(one.direction)))))),
+        ]
+      : []),
+  );
+}
+
+function wayArrow([x, y]) {
+  const signs = ["→", "↗", "↑", "↖", "←", "↙", "↓", "↘"];
+  const turn = (Math.atan2(y, x) * 180) / Math.PI;
+  const near = ((Math.round(turn / 45) % 8) + 8) % 8;
+  const exact = Math.abs(turn - Math.round(turn / 45) * 45) < 0.05;
+  return exact ? signs[near] : `${signs[near]} ${short(turn < 0 ? turn + 360 : turn, 4)}°`;
+}
+
+function drawGiven({ model, looks }) {
+  const section = byId("given");
+  const rows = [];
+  model.supports.forEach((one) => rows.push([`${one.kind === "pin" ? "Pin" : "Roller"} at ${one.joint}`, "Change", () => openSupport(one.joint)]));
+  model.loads.forEach((one, row) => rows.push([`Load on ${one.joint}: ${loadWords(one)}`, "Change", () => openLoad(one.joint, { row })]));
+  (model.deck_loads ?? []).forEach((one, row) => {
+    rows.push([`Deck ${one.joints[0]} to ${one.joints.at(-1)}: ${short(Math.hypot(...one.force), 4)} ${model.units.force}/${model.units.length}`, "Change", () => openDeck(one.joints)]);
+    rows.push([`Deck load ${row + 1}`, "Remove", () => edit({ kind: "remove-deck-load", row })]);
+  });
+  if (model.self_weight) rows.push([`Self-weight ${short(model.self_weight, 4)} ${model.units.force}/${model.units.length}`, "Remove", () => edit({ kind: "set-self-weight", per_length: 0 })]);
+  model.dimensions.forEach((one, row) => {
+    const fault = looks.some((look) => look.urgent && look.dimensions.includes(row));
+    rows.push([`${one.kind[0].toUpperCase()}${one.kind.slice(1)} ${one.from}–${one.to}: ${dimensionWords(one, model).replace(/^\S+ (?=.* )/, "")}`, "Change", () => openLength(one.from, one.to), fault]);
+  });
+  section.hidden = rows.length === 0;
+  section.replaceChildren(
+    h("h2", {}, "Given"),
+    h("ul", {}, ...rows.map(([words, label, action, fault]) => h("li", { class: fault ? "fault" : null }, h("span", {}, fault ? `⚠ ${words}` : words), h("button", { type: "button", "aria-label": `${label}: ${words}`, "data-focus": `given ${words}`, onclick: action }, label)))),
+  );
+}

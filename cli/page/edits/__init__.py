@@ -1,0 +1,79 @@
+"""Edits: what a person can change on the page, each a pure function from model to model."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from pydantic import Field
+
+from cli.page.edits.base import Edit
+from cli.page.edits.forces import (
+    AddLoad,
+    ChangeLoad,
+    PutDeckLoad,
+    PutSupport,
+    RemoveDeckLoad,
+    RemoveLoad,
+    RemoveSupport,
+    SetSelfWeight,
+)
+from cli.page.edits.joints import (
+    AddJoint,
+    CrossMembers,
+    DeleteJoint,
+    MeetMembers,
+    MergeJoints,
+    MoveJoint,
+    RenameJoint,
+)
+from cli.page.edits.looks import AcceptAll, AcceptJoint, AcceptLoad, AcceptMember, AcceptSupport, Reopen
+from cli.page.edits.members import AddMember, DeleteMember, SplitMember
+from cli.page.edits.sizes import (
+    ClearView,
+    PutDimension,
+    RemoveDimension,
+    SetLevel,
+    SetTitle,
+    SetUnits,
+    ViewFromJoints,
+    ViewFromRectangle,
+)
+
+__all__ = ["AnyEdit", "Edit"]
+
+AnyEdit = Annotated[
+    AcceptAll
+    | AcceptJoint
+    | AcceptLoad
+    | AcceptMember
+    | AcceptSupport
+    | AddJoint
+    | AddLoad
+    | AddMember
+    | ChangeLoad
+    | ClearView
+    | CrossMembers
+    | DeleteJoint
+    | DeleteMember
+    | MeetMembers
+    | MergeJoints
+    | MoveJoint
+    | PutDeckLoad
+    | PutDimension
+    | PutSupport
+    | RemoveDeckLoad
+    | RemoveDimension
+    | RemoveLoad
+    | RemoveSupport
+    | RenameJoint
+    | Reopen
+    | SetLevel
+    | SetSelfWeight
+    | SetTitle
+    | SetUnits
+    | SplitMember
+    | ViewFromJoints
+    | ViewFromRectangle,
+    Field(discriminator="kind"),
+]
+"""Any edit, told apart by its `kind`."""

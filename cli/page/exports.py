@@ -1,0 +1,81 @@
+"""Files to keep, made from the model as the page shows it: the overlay, the model file, the member table."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from pathlib import Path
+
+from cli.job import solve_model
+from cli.model_file import Model, dumps
+from cli.page.answer import trusted
+from cli.page.errors import EditError
+from cli.pictures import open_picture, overlay_bytes
+from cli.report import members_csv
+
+__all__ = ["EXPORTS", "Export", "ExportKind", "export"]
+
+
+class ExportKind(StrEnum):
+    """What can be kept."""
+
+    PNG = "overlay.png"
+    SVG = "overlay.svg"
+    PDF = "overlay.pdf"
+    MODEL = "model.json"
+    MEMBERS = "members.csv"
+
+
+@dataclass(frozen=True)
+class Export:
+    """How a kind is sent."""
+
+    media_type: str
+    suffix: str
+
+
+EXPORTS = {
+    ExportKind.PNG: Export("image/png", "-forces.png"),
+    ExportKind.SVG: Export("image/svg+xml", "-forces.svg"),
+    ExportKind.PDF: Export("application/pdf", "-forces.pdf"),
+    ExportKind.MODEL: Export("application/json", ".truss.json"),
+    ExportKind.MEMBERS: Export("text/csv", "-members.csv"),
+}
+
+
+def export(path: Path, model: Model, kind: ExportKind) -> tuple[str, bytes]:
+    """Make a file to keep.
+
+    Parameters
+    ----------
+    path
+        The model file: its name gives that of the export, and its picture is found from there.
+    model
+        As the page shows it.
+    kind
+        What to make.
+
+    Returns
+    -------
+    name, content
+        A plain name for the download, and the bytes.
+
+    Raises
+    ------
+    EditError
+        When there is no picture to draw on.
+    CliError, SurveyError, SolverError
+        When the model has no answer yet; the sentence says why.
+    """
+    stem = path.name.removesuffix(".json").removesuffix(".truss")
+    plain = "".join(sign if sign.isascii() and (sign.isalnum() or sign in "-_.") else "-" for sign in stem)
+    name = (plain.strip(".-") or "truss") + EXPORTS[kind].suffix
+    if kind is ExportKind.MODEL:
+        return name, dumps(model).encode()
+    solved = solve_model(trusted(model).model)
+    if kind is ExportKind.MEMBERS:
+        return name, members_csv(solved.solution).encode()
+    if model.picture is None:
+        raise EditError("There is no photograph to draw the forces on.", "Keep the member table instead.")
+    photo, _ = open_picture(model, path)
+    return name, overlay_bytes(photo, solved, kind.value.rpartition(".")[2])

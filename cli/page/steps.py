@@ -1,0 +1,103 @@
+"""The worked solution for the page's step-by-step mode: in a person's order, each with what it is about."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from pydantic import BaseModel, ConfigDict
+
+from cli.page.answer import trusted
+from cli.page.answer_types import StepShown
+from cli.page.document import Snapshot
+from cli.steps_text import step_as_text
+from cli.translate import place, truss_of
+from solver import Truss, work
+from solver.steps import (
+    BlockStep,
+    CheckStep,
+    JointStep,
+    LoadStep,
+    ReactionStep,
+    Result,
+    SectionStep,
+    Step,
+    ZeroForceStep,
+)
+
+__all__ = ["Walk", "walk_of"]
+
+
+class Walk(BaseModel):
+    """The worked solution of one revision."""
+
+    model_config = ConfigDict(frozen=True)
+
+    revision: int
+    steps: tuple[StepShown, ...]
+
+
+def walk_of(snapshot: Snapshot) -> Walk:
+    """Return the steps.
+
+    Raises
+    ------
+    CliError, SurveyError, SolverError
+        When there is no solution; the sentence says why.
+    """
+    used = trusted(snapshot.model).model
+    truss = truss_of(used, place(used).at)
+    steps = work(truss).steps
+    return Walk(revision=snapshot.revision, steps=tuple(_shown(step, truss) for step in steps))
+
+
+def _shown(step: Step, truss: Truss) -> StepShown:
+    title, lines = step_as_text(step, force=truss.force_unit, length=truss.length_unit)
+    rows = {frozenset((member.start, member.end)): row for row, member in enumerate(truss.members)}
+
+    def members(pairs: tuple[tuple[str, ...], ...]) -> tuple[int, ...]:
+        return tuple(rows[frozenset(pair)] for pair in pairs)
+
+    joints, about, finds = _about(step, truss, members)
+    return StepShown(
+        title=title,
+        lines=lines,
+        joints=joints,
+        members=about,
+        finds=finds,
+        reactions=isinstance(step, ReactionStep),
+    )
+
+
+def _about(
+    step: Step, truss: Truss, members: Callable[[tuple[tuple[str, ...], ...]], tuple[int, ...]]
+) -> tuple[tuple[str, ...], tuple[int, ...], tuple[int, ...]]:
+    """Return the joints that a step is about, the rows of its members, and of those whose force it finds."""
+    joints: tuple[str, ...] = ()
+    about: tuple[int, ...] = ()
+    finds: tuple[int, ...] = ()
+    match step:
+        case LoadStep():
+            joints = tuple(dict.fromkeys(share.joint for share in step.shares))
+        case ReactionStep():
+            joints = tuple(dict.fromkeys(result.quantity.joints[0] for result in step.results))
+        case ZeroForceStep():
+            joints, about, finds = (step.joint,), members(step.members), members(step.members)
+        case JointStep():
+            joints, about = (step.joint,), _meeting(step.joint, truss)
+            finds = members(_found(step.results))
+        case CheckStep():
+            joints, about = (step.joint,), _meeting(step.joint, truss)
+        case SectionStep():
+            joints, about, finds = step.part, members(step.cut), members(_found((step.result,)))
+        case BlockStep():
+            joints, finds = step.joints, members(_found(step.results))
+            about = finds
+    return joints, about, finds
+
+
+def _meeting(joint: str, truss: Truss) -> tuple[int, ...]:
+    return tuple(row for row, member in enumerate(truss.members) if joint in (member.start, member.end))
+
+
+def _found(results: tuple[Result, ...]) -> tuple[tuple[str, ...], ...]:
+    return tuple(result.quantity.joints for result in results if result.quantity.kind == "member")

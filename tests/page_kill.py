@@ -1,0 +1,73 @@
+"""Kill a process that saves again and again; look at what it left. Run by test_page_document.py.
+
+Each child tells over a pipe that it begins edit n, and that edit n is done. After SIGKILL the file must be
+the state after the last edit that is done, or after the one that was begun; and the history must lead back to
+the first state.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import random
+import signal
+import sys
+import time
+from pathlib import Path
+
+from page_models import king_post
+
+from cli.page.document import Document
+from cli.page.edits.sizes import SetTitle
+
+
+def child(path: Path, pipe: int) -> None:
+    """Edit and save until killed."""
+    document = Document(path)
+    number = int((document.now().model.title or "0").split()[-1])
+    while True:
+        number += 1
+        os.write(pipe, b"b%d\n" % number)
+        document.apply(SetTitle(title=f"state {number}"), document.now().revision)
+        os.write(pipe, b"d%d\n" % number)
+
+
+def main() -> None:
+    """Kill so many times, and print what was counted."""
+    folder, kills = Path(sys.argv[1]), int(sys.argv[2])
+    path = folder / "killed.truss.json"
+    Document(path, king_post(title="state 0"))
+    chance = random.Random(20)  # noqa: S311  a seed, so that a failure can be run again
+    mid_save = 0
+    for _ in range(kills):
+        read, write = os.pipe()
+        pid = os.fork()
+        if pid == 0:
+            os.close(read)
+            child(path, write)
+        os.close(write)
+        time.sleep(chance.uniform(0.004, 0.03))
+        os.kill(pid, signal.SIGKILL)
+        os.waitpid(pid, 0)
+        with os.fdopen(read, "rb") as pipe:
+            told = pipe.read().split(b"\n")[:-1]
+        done = max((int(word[1:]) for word in told if word.startswith(b"d")), default=None)
+        begun = max((int(word[1:]) for word in told if word.startswith(b"b")), default=None)
+        document = Document(path)
+        found = int((document.now().model.title or "").split()[-1])
+        allowed = {number for number in (done, begun) if number is not None}
+        if done is None and begun is not None:
+            allowed.add(begun - 1)
+        if told and found not in allowed:
+            raise SystemExit(f"found state {found}, allowed {allowed}")
+        mid_save += begun is not None and begun != done
+    document = Document(path)
+    while document.now().undo_says is not None:
+        document.undo(document.now().revision)
+    if document.now().model.title != "state 0":
+        raise SystemExit(f"history leads back to {document.now().model.title}")
+    print(json.dumps({"kills": kills, "mid_save": mid_save}))
+
+
+if __name__ == "__main__":
+    main()
