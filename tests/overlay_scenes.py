@@ -67,7 +67,8 @@ def random_truss(seed: int) -> Solution:
     Panels, heights, diagonals, names, supports and loads vary; some rollers are inclined.
     """
     random = np.random.default_rng(seed)
-    count = 3 + seed % 28
+    # Every count occurs; small trusses more often, as in classrooms.
+    count = 3 + round(27 * ((seed % 28) / 27) ** 2)
     joints, members = [], []
     x = 0.0
     low, high = random.uniform(0.8, 1.4), random.uniform(1.6, 3.5)

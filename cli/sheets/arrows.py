@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -11,11 +12,19 @@ from cli.sheets.labels import overlap_depths
 from cli.sheets.marks import Mark, quad
 from cli.sheets.scene import Scene, SceneArrow
 from cli.sheets.sizes import Sizes
-from cli.sheets.symbols import arrow, support_depth, support_hull
+from cli.sheets.symbols import arrow, support_depth, support_hulls
 
 __all__ = ["PlacedArrow", "place_arrows"]
 
 Array = NDArray[np.float64]
+
+_LATER = 0.25
+"""Cost of each place down the list, in units of overlap."""
+_INWARD = 0.4
+"""Cost of standing inside the truss: a load on a bottom joint hangs from it, where there is room."""
+_ALONGSIDE = math.cos(math.radians(28))
+"""An arrow this close to the direction of a member at its own joint hides it. One that comes in at a wider
+angle grazes it near the joint at most, as arrows in any textbook do."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -60,12 +69,11 @@ def place_arrows(scene: Scene, sizes: Sizes, at: Array, members: Array) -> list[
     members : (M, 4, 2) float
         Members as rectangles.
     """
-    taken = [
-        support_hull(
-            item.kind, (float(at[item.joint, 0]), float(at[item.joint, 1])), item.normal, sizes.symbol
-        )
-        for item in scene.supports
-    ]
+    taken: list[Array] = []
+    for item in scene.supports:
+        joint = (float(at[item.joint, 0]), float(at[item.joint, 1]))
+        taken.extend(support_hulls(item.kind, joint, item.normal, sizes.symbol))
+    middle = at.mean(axis=0)
     placed: list[PlacedArrow] = []
     for reaction, shown in [(False, load) for load in scene.loads] + [
         (True, item) for item in scene.reactions
@@ -73,7 +81,8 @@ def place_arrows(scene: Scene, sizes: Sizes, at: Array, members: Array) -> list[
         options = _options(scene, sizes, at, shown, reaction=reaction)
         drawn = np.array([*members, *taken]) if len(members) or taken else np.empty((0, 4, 2))
         prices = [
-            _price(option.hull(sizes), drawn, scene, sizes) + 0.25 * sizes.unit * rank
+            _price(option, _in_the_way(option, scene, at, drawn), scene, sizes)
+            + sizes.unit * (_LATER * rank + _INWARD * (option.outward @ (at[shown.joint] - middle) < 0))
             for rank, option in enumerate(options)
         ]
         best = options[int(np.argmin(prices))]
@@ -103,8 +112,20 @@ def _options(
     return options
 
 
-def _price(hull: Array, drawn: Array, scene: Scene, sizes: Sizes) -> float:
+def _in_the_way(option: PlacedArrow, scene: Scene, at: Array, drawn: Array) -> Array:
+    """Leave out of what is drawn (members first) those that the arrow meets at its joint at an angle."""
+    counts = np.ones(len(drawn), dtype=bool)
+    joint = option.shown.joint
+    for row, member in enumerate(scene.members):
+        if joint in (member.start, member.end):
+            away = at[member.end if joint == member.start else member.start] - at[joint]
+            counts[row] = away @ option.outward > _ALONGSIDE * np.hypot(*away)
+    return drawn[counts]
+
+
+def _price(option: PlacedArrow, drawn: Array, scene: Scene, sizes: Sizes) -> float:
     """Return what stands in the way: overlap depth in pixels, and how far the arrow leaves the picture."""
+    hull = option.hull(sizes)
     depth = overlap_depths(np.repeat(hull[None], len(drawn), axis=0), drawn)
     crowd = float(depth.sum()) + sizes.unit * float((depth > 0).sum())
     low, high = hull.min(axis=0), hull.max(axis=0)

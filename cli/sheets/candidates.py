@@ -27,7 +27,7 @@ _PAD = PLATE + 0.06
 """Room kept round a label, in ems: the plate and a little air, so that two plates never touch."""
 _ALONG = np.array([0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74, 0.2, 0.8])
 """Shares of a member's length at which its label may sit, the middle first."""
-_STEEP = math.radians(58)
+_STEEP = math.radians(72)
 """Steeper members take level labels when there is room: few people read text that climbs the wall."""
 _LEVEL = math.radians(8)
 """Flatter members are level to the eye; a level label would look like a slip."""
@@ -116,11 +116,11 @@ def beside_member(text: Text, start: Array, end: Array, *, line: float, gap: flo
     steep = abs(slope) > _STEEP
     turned = on_line + np.outer(side * (line / 2 + gap + box.high / 2), across)
     parts: list[tuple[Array, Array | float, Array, Array | None]] = [
-        (turned, slope, taste + 0.8 * over + (0.9 if steep else 0.0), None)
+        (turned, slope, taste + 0.8 * over + (0.6 if steep else 0.0), None)
     ]
     if abs(slope) > _LEVEL:
         level = on_line + np.outer(side * (line / 2 + gap + box.reach(across)), across)
-        parts.append((level, 0.0, taste + (0.0 if steep else 0.7), None))
+        parts.append((level, 0.0, taste + (0.0 if steep else 1.1), None))
 
     anchor = start + along * (length / 2)
     ring, turn = (grid.ravel() for grid in np.meshgrid(_RINGS, np.arange(len(_TURNS)), indexing="ij"))

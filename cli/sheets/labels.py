@@ -45,10 +45,12 @@ class PlacingSettings:
     """For each thing drawn that a leader line crosses; doubling it sends leaders the long way round."""
     touch: float = 1e-6
     """Ems of depth that count as apart: shared edges are no overlap."""
-    keep: int = 32
+    keep: int = 22
     """Places kept for each label, the cheapest by themselves; twice as many cost four times the memory."""
-    rounds: int = 80
+    rounds: int = 40
     """Local improvements tried before giving up; more only helps pictures that are far too full."""
+    hopeless: int = 6
+    """Labels in conflict after the greedy pass at which improving is not worth its time."""
     worth: float = 1.0
     """Labels that pay less are left alone: nobody would rub them out to write them again."""
 
@@ -91,6 +93,10 @@ class Places:
         edge = np.clip(self.anchor, self.middle - half, self.middle + half)
         return np.stack([edge, self.anchor], axis=1)
 
+    def costlier(self, more: Array) -> Places:
+        """Add (K,) to the cost of each place."""
+        return Places(self.wide, self.high, self.middle, self.angle, self.taste + more, self.anchor)
+
     def only(self, rows: Rows) -> Places:
         """Keep some places."""
         return Places(
@@ -119,6 +125,11 @@ class Placing:
         """Overlap depth left in the whole drawing; 0 when nothing covers anything."""
         return sum(label.depth for label in self.labels)
 
+    @property
+    def covered(self) -> float:
+        """Share of the labels that cover something or are covered."""
+        return sum(label.depth > 0 for label in self.labels) / max(len(self.labels), 1)
+
 
 def overlap_depths(ones: Array, others: Array) -> Array:
     """Return how deep pairs of convex quadrilaterals overlap.
@@ -134,18 +145,30 @@ def overlap_depths(ones: Array, others: Array) -> Array:
         The shortest distance by which one must move to leave the other; 0 when they are apart or only touch.
     """
     depth = np.full(len(ones), np.inf)
-    for shape in (ones, others):
-        edges = shape[:, [1, 2]] - shape[:, [0, 1]]
-        normals = np.stack([-edges[..., 1], edges[..., 0]], axis=-1)
-        lengths = np.linalg.norm(normals, axis=-1)
-        for side in range(2):
-            axis = normals[:, side] / np.maximum(lengths[:, side], 1e-300)[:, None]
-            mine = np.einsum("kpd,kd->kp", ones, axis)
-            theirs = np.einsum("kpd,kd->kp", others, axis)
-            inside = np.minimum(mine.max(1), theirs.max(1)) - np.maximum(mine.min(1), theirs.min(1))
-            inside = np.where(lengths[:, side] > 0, inside, np.inf)
+    mine, theirs = _by_corner(ones), _by_corner(others)
+    for shape in (mine, theirs):
+        for side in (0, 1):
+            x, y = shape[:, side] - shape[:, side + 1]
+            length = np.hypot(x, y)
+            flat = length == 0
+            length[flat] = 1.0
+            low, high = _extent(mine, -y / length, x / length)
+            far_low, far_high = _extent(theirs, -y / length, x / length)
+            inside = np.minimum(high, far_high) - np.maximum(low, far_low)
+            inside[flat] = np.inf
             depth = np.minimum(depth, inside)
     return np.where(np.isfinite(depth), np.maximum(depth, 0.0), 0.0)
+
+
+def _by_corner(quads: Array) -> Array:
+    """Return (2, 4, K): x and y of every corner, laid out so that sums over corners run fast."""
+    return np.ascontiguousarray(quads.transpose(2, 1, 0))
+
+
+def _extent(quads: Array, x: Array, y: Array) -> tuple[Array, Array]:
+    """Return the least and most of the corners (2, 4, K) along the directions x, y (K,)."""
+    along = quads[0] * x + quads[1] * y
+    return along.min(axis=0), along.max(axis=0)
 
 
 def _near_pairs(ones: Array, others: Array) -> tuple[Rows, Rows]:
@@ -253,12 +276,12 @@ def _set_up(labels: list[Places], drawn: Array, em: float, settings: PlacingSett
 def _crosses(boxes: Array, lines: Array) -> NDArray[np.bool_]:
     """Tell which lines enter their box: no separating axis among the box's two and the line's own."""
     apart = np.zeros(len(boxes), dtype=bool)
-    edges = [boxes[:, 1] - boxes[:, 0], boxes[:, 2] - boxes[:, 1]]
-    along = lines[:, 1] - lines[:, 0]
-    for axis in (*edges, np.stack([-along[:, 1], along[:, 0]], axis=1)):
-        mine = np.einsum("kpd,kd->kp", boxes, axis)
-        theirs = np.einsum("kpd,kd->kp", lines, axis)
-        apart |= (mine.max(1) <= theirs.min(1)) | (theirs.max(1) <= mine.min(1))
+    mine, theirs = _by_corner(boxes), _by_corner(lines)
+    run = theirs[:, 1] - theirs[:, 0]
+    for x, y in (mine[:, 1] - mine[:, 0], mine[:, 2] - mine[:, 1], (-run[1], run[0])):
+        low, high = _extent(mine, x, y)
+        far_low, far_high = _extent(theirs, x, y)
+        apart |= (high <= far_low) | (far_high <= low)
     return ~apart
 
 
@@ -355,7 +378,10 @@ def place_labels(
         return Placing(())
     settings = settings or PlacingSettings()
     board = _set_up(labels, drawn, em, settings)
-    taken = _improve(board, _greedy(board, settings.overlap), settings)
+    taken = _greedy(board, settings.overlap)
+    pays = board.own[taken] + board.clash[np.ix_(taken, taken)].sum(axis=1)
+    if int((pays >= settings.overlap).sum()) < settings.hopeless:
+        taken = _improve(board, taken, settings)
     rows = board.place[taken]
     boxes = np.array([places.boxes[row] for places, row in zip(labels, rows, strict=True)])
     leaders = np.array([places.leaders[row] for places, row in zip(labels, rows, strict=True)])

@@ -9,27 +9,34 @@ from numpy.typing import NDArray
 
 from cli.sheets.arrows import PlacedArrow, place_arrows
 from cli.sheets.candidates import PLATE, around_arrow, around_joint, beside_member, standing
+from cli.sheets.ground import Ground, ground_of
 from cli.sheets.labels import Places, PlacingSettings, place_labels
 from cli.sheets.legend import strip_under
 from cli.sheets.marks import Drawing, Mark, Photograph, Stroke, Text, cased, moved, plated, quad
-from cli.sheets.palette import INK, PALE_INK, SENSES, member_width
+from cli.sheets.palette import INK, SENSES, member_width
 from cli.sheets.scene import Scene
 from cli.sheets.sizes import Sizes, sizes_for
-from cli.sheets.symbols import ring, support, support_hull
+from cli.sheets.symbols import leader_line, ring, support, support_hulls
 from cli.sheets.words import ENGLISH, SheetWords
 
 __all__ = ["Layout", "lay_out"]
 
 Array = NDArray[np.float64]
 
-_SHRINKS = (1.0, 0.88, 0.77, 0.68, 0.6)
+_SHRINKS = (1.0, 0.88, 0.75, 0.6)
 """Shares of the full text size tried in turn until no label covers anything."""
-_SMALL_ENOUGH = 0.77
+_FAR_TOO_FULL = 0.2
+"""Share of labels in conflict at which the next size cannot help and is passed over."""
+_SMALL_ENOUGH = 0.75
 """Down to here smaller text is better than leader lines; below it leader lines are better."""
 
 
+_WRITING = 1.2
+"""Cost of standing on handwriting: worth moving for, not worth a leader line."""
+_FULL_OF_WRITING = 0.2
+"""Share of ink at which a rectangle is full of writing: a line of pen letters covers about that much."""
 QUICK = PlacingSettings()
-THOROUGH = PlacingSettings(keep=72, rounds=300)
+THOROUGH = PlacingSettings(keep=72, rounds=300, hopeless=1000)
 
 
 @dataclass(frozen=True, eq=False)
@@ -60,6 +67,8 @@ class _Bones:
 
 
 def _width(scene: Scene, sizes: Sizes, force: float, sense: str) -> float:
+    if sense == "0":
+        return sizes.thinnest
     # A member whose sign is not certain carries little; its dots need some body to be seen.
     width = member_width(force, scene.largest_force, thinnest=sizes.thinnest, thickest=sizes.thickest)
     return max(width, 1.6 * sizes.thinnest) if sense == "?" else width
@@ -81,10 +90,11 @@ def _bones(scene: Scene, sizes: Sizes) -> _Bones:
     arrows = place_arrows(scene, sizes, at, members)
     supports = np.array(
         [
-            support_hull(
+            hull
+            for item in scene.supports
+            for hull in support_hulls(
                 item.kind, (float(at[item.joint, 0]), float(at[item.joint, 1])), item.normal, sizes.symbol
             )
-            for item in scene.supports
         ]
     ).reshape(-1, 4, 2)
     radius = sizes.joint + sizes.line / 2
@@ -161,6 +171,11 @@ def _label_places(scene: Scene, sizes: Sizes, bones: _Bones) -> list[tuple[Text,
     return labels
 
 
+def _beside_writing(places: Places, ground: Ground) -> Places:
+    """Make places dearer where they would cover what is written on the photograph."""
+    return places.costlier(_WRITING * np.minimum(ground.share(places.boxes) / _FULL_OF_WRITING, 1.0))
+
+
 def _paint_bones(scene: Scene, sizes: Sizes, bones: _Bones) -> list[Mark]:
     lines: list[Mark] = []
     for member in sorted(scene.members, key=lambda item: -abs(item.force)):
@@ -198,11 +213,18 @@ def lay_out(scene: Scene, picture: NDArray[np.uint8] | None = None, *, words: Sh
         Language of the legend.
     """
     bones = _bones(scene, sizes_for(scene))
+    ground = ground_of(picture) if picture is not None else None
     tries: list[tuple[tuple[float, int], Sizes, list[tuple[Text, Array]]]] = []
+    covered = 0.0
     # A picture too full even for the smallest text gets a second, slower search among more places.
     for shrink, settings in [(shrink, QUICK) for shrink in _SHRINKS] + [(_SHRINKS[-1], THOROUGH)]:
+        if covered > _FAR_TOO_FULL and shrink != _SHRINKS[-1]:
+            covered = 0.0
+            continue
         sizes = sizes_for(scene, shrink=shrink)
         options = _label_places(scene, sizes, bones)
+        if ground is not None:
+            options = [(text, _beside_writing(places, ground)) for text, places in options]
         placing = place_labels(
             [places for _, places in options], bones.obstacles, sizes.text, settings=settings
         )
@@ -210,6 +232,7 @@ def lay_out(scene: Scene, picture: NDArray[np.uint8] | None = None, *, words: Sh
             (standing(text, places, label.place), places.leaders[label.place])
             for (text, places), label in zip(options, placing.labels, strict=True)
         ]
+        covered = placing.covered
         leaders = sum(bool(np.isfinite(leader).all()) for _, leader in chosen)
         tries.append(((placing.depth, leaders), sizes, chosen))
         if placing.depth == 0 and (leaders == 0 or shrink <= _SMALL_ENOUGH):
@@ -219,19 +242,19 @@ def lay_out(scene: Scene, picture: NDArray[np.uint8] | None = None, *, words: Sh
     marks = _paint_bones(scene, sizes, bones)
     for _, leader in chosen:
         if np.isfinite(leader).all():
-            marks.extend(cased((Stroke(leader, 0.6 * sizes.line, PALE_INK),), sizes.casing))
+            marks.extend(leader_line(leader, sizes.line, sizes.casing))
     for text, _ in chosen:
         marks.extend(plated(text, PLATE))
 
     left, top, right, bottom = bones.frame
     placed = moved(tuple(marks), -left, -top)
     strip = strip_under(scene, sizes, right - left, words)
-    ground = Photograph(picture, -left, -top) if picture is not None else None
+    photograph = Photograph(picture, -left, -top) if picture is not None else None
     drawing = Drawing(
         width=right - left,
         height=float(np.ceil(bottom - top + strip.height)),
         marks=(*placed, *moved(strip.marks, 0.0, bottom - top)),
-        photograph=ground,
+        photograph=photograph,
         title=scene.title,
     )
     return Layout(

@@ -10,10 +10,10 @@ from numpy.typing import NDArray
 from cli.sheets.candidates import PLATE, around_joint, standing
 from cli.sheets.labels import place_labels
 from cli.sheets.marks import Drawing, Mark, Photograph, Stroke, Text, cased, plated, quad
-from cli.sheets.palette import INK, PALE_INK, READ
+from cli.sheets.palette import INK, READ
 from cli.sheets.scene import Scene, SceneJoint, SceneMember
 from cli.sheets.sizes import sizes_for
-from cli.sheets.symbols import ring
+from cli.sheets.symbols import leader_line, ring
 
 __all__ = ["lay_out_names"]
 
@@ -67,6 +67,6 @@ def lay_out_names(
         for text, places, label in zip(texts, options, placing.labels, strict=True):
             leader = places.leaders[label.place]
             if np.isfinite(leader).all():
-                marks.extend(cased((Stroke(leader, 0.6 * sizes.line, PALE_INK),), sizes.casing))
+                marks.extend(leader_line(leader, sizes.line, sizes.casing))
             marks.extend(plated(standing(text, places, label.place), PLATE))
     return Drawing(float(width), float(height), tuple(marks), Photograph(picture, 0.0, 0.0))

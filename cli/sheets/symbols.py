@@ -14,15 +14,25 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from cli.sheets.marks import Fill, Mark, Stroke
-from cli.sheets.palette import INK, PAPER
+from cli.sheets.marks import Fill, Mark, Stroke, cased
+from cli.sheets.palette import INK, PALE_INK, PAPER
 
-__all__ = ["ArrowShape", "arrow", "disc", "pin", "roller", "support", "support_depth", "support_hull"]
+__all__ = [
+    "ArrowShape",
+    "arrow",
+    "disc",
+    "leader_line",
+    "pin",
+    "roller",
+    "support",
+    "support_depth",
+    "support_hulls",
+]
 
 Points = NDArray[np.float64]
 
 _CIRCLE_SIDES = 32
-_DEPTH = {"pin": 1.42, "roller": 1.62}
+_DEPTH = {"pin": 1.42, "roller": 1.68}
 """From the joint to the far side of the ground's hatching, in symbol sizes."""
 _HALF_GROUND = 0.95
 """Half the ground line, in symbol sizes."""
@@ -55,6 +65,12 @@ def disc(x: float, y: float, radius: float, colour: str = INK) -> Fill:
 def ring(x: float, y: float, radius: float, width: float, colour: str = INK) -> tuple[Mark, ...]:
     """Return a circle with a paper middle."""
     return (disc(x, y, radius + width / 2, colour), disc(x, y, radius - width / 2, PAPER))
+
+
+def leader_line(ends: Points, width: float, casing: float) -> tuple[Mark, ...]:
+    """Return the thin line (2, 2) from a label to what it names, with a dot there."""
+    dot = disc(float(ends[1, 0]), float(ends[1, 1]), 1.1 * width, PALE_INK)
+    return cased((Stroke(ends, 0.6 * width, PALE_INK), dot), casing)
 
 
 def arrow(
@@ -173,9 +189,21 @@ def support_depth(kind: str, size: float) -> float:
     return _DEPTH[kind] * size
 
 
-def support_hull(kind: str, joint: tuple[float, float], normal: tuple[float, float], size: float) -> Points:
-    """Return a rectangle (4, 2) that holds the symbol."""
+def support_hulls(kind: str, joint: tuple[float, float], normal: tuple[float, float], size: float) -> Points:
+    """Return two quadrilaterals (2, 4, 2) that hold the symbol: triangle and ground."""
     top = np.array(joint, dtype=float)
     into, along = _frame(normal)
-    side, depth = along * (_HALF_GROUND + 0.12) * size, into * support_depth(kind, size)
-    return np.array([top - side, top + side, top + side + depth, top - side + depth])
+    depth = support_depth(kind, size)
+    shoulder = depth - 0.62 * size
+    narrow, wide, ground = along * 0.10 * size, along * 0.62 * size, along * (_HALF_GROUND + 0.12) * size
+    return np.array(
+        [
+            [top - narrow, top + narrow, top + into * shoulder + wide, top + into * shoulder - wide],
+            [
+                top + into * shoulder - ground,
+                top + into * shoulder + ground,
+                top + into * depth + ground,
+                top + into * depth - ground,
+            ],
+        ]
+    )
