@@ -16,7 +16,7 @@ from vision.training.look import frame_size
 from vision.training.page import OtherDrawing, Page
 from vision.training.paint import Colour, Photo, Points, paint_line, paint_patch
 from vision.training.props import lay_room, paint_box, paint_prop
-from vision.training.shapes import Shape
+from vision.training.shape import Shape
 from vision.training.sticks import Material, choose_material, paint_stick
 
 __all__ = ["Build", "choose_build", "make_built_page", "make_empty_room"]

@@ -7,10 +7,10 @@ from itertools import pairwise
 
 import numpy as np
 
+from vision.training.draughtsman import Style
 from vision.training.paint import Points
 from vision.training.pens import Hand, arc, draw_line, ring
 from vision.training.sketch import Sketch
-from vision.training.worksheet import Style
 from vision.training.writing import write
 
 __all__ = ["THINGS", "draw_thing"]

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from vision.training.camera import Camera, aim_camera, flat_camera
 from vision.training.clutter import THINGS, draw_thing
+from vision.training.draughtsman import DrawnScene, Style, WrittenLine
 from vision.training.film import expose
 from vision.training.grounds import Sheet, lay_ground
 from vision.training.look import Look, Recipe
@@ -17,9 +18,10 @@ from vision.training.noise import cut
 from vision.training.page import DrawnArrow, DrawnSupport, DrawnText, OtherDrawing, Page
 from vision.training.props import paint_prop
 from vision.training.scene import Scene
-from vision.training.shapes import Shape, make_shape
+from vision.training.shape import Shape
+from vision.training.shapes import make_shape
 from vision.training.sketch import Ink, Masks, Sketch
-from vision.training.worksheet import DrawnScene, Style, WrittenLine, draw_scene
+from vision.training.worksheet import draw_scene
 
 __all__ = ["assemble", "develop", "make_drawn_page", "make_empty_page"]
 

@@ -6,10 +6,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from vision.training.draughtsman import Style
 from vision.training.film import Film, choose_film
 from vision.training.pens import Hand, choose_hand
 from vision.training.sketch import Ink
-from vision.training.worksheet import Style
 from vision.training.writing import choose_lettering
 
 __all__ = ["Look", "Recipe", "choose_look", "choose_recipe", "choose_tool", "frame_size"]

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from vision.training.scene import Measure, Scene
-from vision.training.shapes import Pull, Rest, Shape
+from vision.training.shape import Pull, Rest, Shape
 
 __all__ = ["DEMO", "SAMPLES", "Sample", "Stock"]
 

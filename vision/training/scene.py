@@ -7,7 +7,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from vision.training.shapes import Shape
+from vision.training.shape import Shape
 
 __all__ = ["Measure", "Scene", "random_scene", "reading_order"]
 
