@@ -1,6 +1,6 @@
-"""How fast pages are made: `python -m tests.benchmarks.bench_pages [SIZE] [PAGES]`.
+"""How fast pages are made: `PYTHONPATH=. python tests/benchmarks/bench_pages.py [SIZE] [PAGES]`.
 
-Prints pages per second of one core's time (process time, OpenCV on one thread) for each family, after a warm-up
+Prints pages per second of one core (process time, OpenCV on one thread) for each family, after a warm-up
 that fills the caches of textures and letters.
 """
 
