@@ -11,6 +11,7 @@ from typing import Annotated
 import typer
 
 from cli.commands.confirm import confirm
+from cli.commands.demo import demo
 from cli.commands.overlay import overlay
 from cli.commands.read import read
 from cli.commands.run import run
@@ -50,7 +51,7 @@ def front_door(
     """
 
 
-for command in (read, confirm, solve, overlay, run):
+for command in (demo, read, confirm, solve, overlay, run):
     app.command()(command)
 
 

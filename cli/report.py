@@ -19,6 +19,8 @@ __all__ = ["count_text", "members_csv", "no_solution_json", "solution_json", "so
 TEXT_WIDTH = 100
 """Characters of a line of running text."""
 NUMERALS = Numerals(figures=4)
+DUST = 1e-9
+"""Of the largest load: what rounding leaves of an exact zero, some digits above the machine's own."""
 ERROR_NUMERALS = Numerals(figures=2)
 """A standard error is itself known to a figure or two."""
 SENSES = {"T": "T", "C": "C", "0": "0", "?": "? (sign not certain at two standard errors)"}
@@ -56,7 +58,7 @@ def solution_text(solution: Solution, *, title: str | None) -> str:
     head = ("member", "force", *(("±",) if with_errors else ()), "T or C")
     members: list[tuple[str, ...]] = [head]
     for row, member in enumerate(solution.truss.members):
-        error = () if solution.force_errors is None else (ERROR_NUMERALS.number(solution.force_errors[row]),)
+        error = () if solution.force_errors is None else (_error(solution.force_errors[row], solution),)
         force = "0" if solution.senses[row] == "0" else _number(solution.forces[row], solution)
         members.append((f"{member.start}-{member.end}", force, *error, SENSES[solution.senses[row]]))
     parts = [
@@ -76,8 +78,12 @@ def solution_text(solution: Solution, *, title: str | None) -> str:
 
 def _number(value: float, solution: Solution) -> str:
     """Write a force; what is only the dust of arithmetic is written as 0."""
-    dust = solution.checks.largest_load * 1e-12
-    return "0" if abs(value) <= dust else NUMERALS.number(float(value))
+    return "0" if abs(value) <= solution.checks.largest_load * DUST else NUMERALS.number(float(value))
+
+
+def _error(value: float, solution: Solution) -> str:
+    """Write a standard error; what is only the dust of arithmetic is written as 0."""
+    return "0" if value <= solution.checks.largest_load * DUST else ERROR_NUMERALS.number(float(value))
 
 
 def _aligned(rows: Sequence[Sequence[str]], *, left: Iterable[int]) -> list[str]:
