@@ -195,7 +195,14 @@ def _surround(
                 rng, str(rng.choice(["triangle", "king-post", "warren", "pratt", "queen-post"]))
             )
             small = replace(shape, joints=shape.joints * size)
-            moved = draw_scene(sketch, Scene(small), look.style, rng=rng, at=at + np.array([0, size * 0.8]))
+            style = replace(
+                look.style,
+                mark_radius=look.style.mark_radius * size,
+                bar=look.style.bar * size,
+                support=look.style.support * size,
+                arrow=look.style.arrow * size,
+            )
+            moved = draw_scene(sketch, Scene(small), style, rng=rng, at=at + np.array([0, size * 0.8]))
             trusses.append((moved.joints, shape.members))
         else:
             thing = str(rng.choice(THINGS))
