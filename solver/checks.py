@@ -6,18 +6,19 @@ sound, so that one slip does not hide the next.
 
 from __future__ import annotations
 
-import math
 from collections import Counter
 from collections.abc import Iterable, Iterator
 from itertools import chain
-from numbers import Real
 from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
 from solver.errors import Fault
-from solver.geometry import coincident_pairs, joints_on_members
+from solver.fault_words import dash, is_named, names_of, unknown_joint
+from solver.geometry import coincident_pairs, extent, joints_on_members
+from solver.load_checks import load_faults
+from solver.magnitude import is_number, number_faults
 from solver.settings import TOLERANCES
 from solver.sound import FORCE_UNITS, LENGTH_UNITS, SUPPORT_KINDS, is_sound
 
@@ -45,8 +46,7 @@ def faults_of(truss: Truss) -> tuple[tuple[Fault, ...], tuple[Fault, ...]]:
         *_numbers(truss),
         *_member_ends(truss),
         *_supports(truss),
-        *_load_places(truss),
-        *_member_loads(truss),
+        *load_faults(truss),
         *_geometry(truss),
     )
     return faults, lacking_of(truss)
@@ -83,89 +83,43 @@ def _joint_names(truss: Truss) -> Iterator[Fault]:
 
 
 def _numbers(truss: Truss) -> Iterator[Fault]:
-    if not all(
-        type(joint.x) is float and type(joint.y) is float for joint in truss.joints
-    ) or not _all_in_range(chain.from_iterable((joint.x, joint.y) for joint in truss.joints)):
-        for joint in truss.joints:
-            for axis, value in (("x", joint.x), ("y", joint.y)):
-                yield from _number(value, f"{axis} of joint {joint.name}", joints=(joint.name,))
+    for joint in truss.joints:
+        for axis, value in (("x", joint.x), ("y", joint.y)):
+            yield from number_faults(value, f"{axis} of joint {joint.name}", joints=(joint.name,))
     yield from _member_numbers(truss)
-    for load in truss.loads:
-        for axis, value in (("x", load.fx), ("y", load.fy)):
-            yield from _number(
-                value, f"The {axis} part of the load on joint {load.joint}", joints=(load.joint,)
-            )
-    for deck in truss.deck_loads:
-        for axis, value in (("x", deck.fx), ("y", deck.fy)):
-            where = f"The {axis} part of the load along the deck {_dash(*deck.joints)}"
-            yield from _number(value, where, joints=tuple(deck.joints))
 
 
 def _member_numbers(truss: Truss) -> Iterator[Fault]:
     for member in truss.members:
         ends = ((member.start, member.end),)
         if member.weight != 0.0 or type(member.weight) is not float:
-            yield from _number(
-                member.weight, f"The weight of member {_dash(*ends[0])}", members=ends, least=0.0
+            yield from number_faults(
+                member.weight, f"The weight of member {dash(*ends[0])}", members=ends, least=0.0
             )
         if member.stiffness is not None:
-            where = f"The stiffness of member {_dash(*ends[0])}"
-            yield from _number(member.stiffness, where, members=ends, least=0.0)
-            if member.stiffness == 0:
+            where = f"The stiffness of member {dash(*ends[0])}"
+            yield from number_faults(member.stiffness, where, members=ends, least=0.0)
+            if is_number(member.stiffness) and 0 <= member.stiffness < TOLERANCES.smallest_number:
                 yield Fault(
-                    "no stiffness", f"{where} is zero; give a positive EA or none at all.", members=ends
+                    "no stiffness", f"{where} is nothing; give a positive EA or none at all.", members=ends
                 )
 
 
-def _all_in_range(values: Iterable[float]) -> bool:
-    sizes = np.abs(np.fromiter(values, dtype=float))
-    in_range = (sizes == 0.0) | ((sizes >= TOLERANCES.smallest_number) & (sizes <= TOLERANCES.largest_number))
-    return bool(in_range.all())
-
-
-def _number(
-    value: object,
-    where: str,
-    *,
-    joints: tuple[str, ...] = (),
-    members: tuple[tuple[str, str], ...] = (),
-    least: float = -math.inf,
-) -> Iterator[Fault]:
-    """Yield a fault unless the value is a finite real number of a size that arithmetic can carry."""
-    trouble, kind = "", "not a number"
-    if isinstance(value, bool) or not isinstance(value, Real):
-        trouble = f"is {value!r}, not a number; give a plain number"
-    else:
-        try:
-            size = float(value)
-        except OverflowError:
-            size = math.inf
-        if math.isnan(size):
-            trouble = "is not a number; give a plain number"
-        elif abs(size) > TOLERANCES.largest_number:
-            trouble, kind = "is too large to calculate with; choose a larger unit", "out of range"
-        elif value != 0 and abs(size) < TOLERANCES.smallest_number:
-            trouble, kind = "is too small to calculate with; choose a smaller unit or zero", "out of range"
-        elif size < least:
-            trouble, kind = "is negative; give zero or more", "out of range"
-    if trouble:
-        yield Fault(kind, f"{where[:1].upper()}{where[1:]} {trouble}.", joints=joints, members=members)
-
-
 def _member_ends(truss: Truss) -> Iterator[Fault]:
-    names = _names(truss)
+    names = names_of(truss)
     seen: dict[frozenset[str], int] = {}
     attached: set[str] = set()
     for member in truss.members:
         ends = (member.start, member.end)
-        if member.start not in names or member.end not in names:
-            for name in ends:
-                if name not in names:
-                    yield _unknown(name, f"member {_dash(*ends)}", members=(ends,))
+        strange = [name for name in ends if not is_named(name, names)]
+        for name in strange:
+            yield unknown_joint(name, f"member {dash(*ends)}", members=(ends,))
+        if any(type(name) is not str for name in strange):
+            continue
         if member.start == member.end:
             yield Fault(
                 "no length",
-                f"Member {_dash(*ends)} starts and ends at one joint; join two different joints.",
+                f"Member {dash(*ends)} starts and ends at one joint; join two different joints.",
                 joints=(str(member.start),),
                 members=(ends,),
             )
@@ -191,10 +145,10 @@ def _member_ends(truss: Truss) -> Iterator[Fault]:
 
 
 def _supports(truss: Truss) -> Iterator[Fault]:
-    names = _names(truss)
+    names = names_of(truss)
     for support in truss.supports:
-        if support.joint not in names:
-            yield _unknown(support.joint, "a support")
+        if not is_named(support.joint, names):
+            yield unknown_joint(support.joint, "a support")
         if support.kind not in SUPPORT_KINDS:
             yield Fault(
                 "unknown support",
@@ -203,7 +157,7 @@ def _supports(truss: Truss) -> Iterator[Fault]:
             )
         if support.kind == "roller":
             yield from _normal(support.normal, support.joint)
-    for name, times in Counter(support.joint for support in truss.supports).items():
+    for name, times in Counter(str(support.joint) for support in truss.supports).items():
         if times > 1:
             yield Fault(
                 "doubled support",
@@ -215,9 +169,13 @@ def _supports(truss: Truss) -> Iterator[Fault]:
 def _normal(normal: object, joint: str) -> Iterator[Fault]:
     where = f"the direction of the roller at joint {joint}"
     if not isinstance(normal, tuple | list | np.ndarray) or len(normal) != 2:
-        yield Fault("not a number", f"{where.capitalize()} needs two numbers, x and y.", joints=(joint,))
+        yield Fault(
+            "not a number",
+            f"The direction of the roller at joint {joint} needs two numbers, x and y.",
+            joints=(joint,),
+        )
         return
-    troubles = [fault for value in normal for fault in _number(value, where, joints=(joint,))]
+    troubles = [fault for value in normal for fault in number_faults(value, where, joints=(joint,))]
     yield from troubles
     if not troubles and normal[0] == 0 and normal[1] == 0:
         yield Fault(
@@ -227,82 +185,13 @@ def _normal(normal: object, joint: str) -> Iterator[Fault]:
         )
 
 
-def _load_places(truss: Truss) -> Iterator[Fault]:
-    names = _names(truss)
-    for load in truss.loads:
-        if load.joint not in names:
-            yield _unknown(load.joint, "a load")
-    for deck in truss.deck_loads:
-        for name in deck.joints:
-            if name not in names:
-                yield _unknown(name, "the load along a deck")
-        if len(deck.joints) < 2:
-            yield Fault("short deck", "A load along a deck needs at least two deck joints, in order.")
-        elif len(set(deck.joints)) < len(deck.joints):
-            yield Fault(
-                "repeated deck joint",
-                f"The deck {_dash(*deck.joints)} passes a joint twice; name each deck joint once, in order.",
-                joints=tuple(deck.joints),
-            )
-
-
-def _member_loads(truss: Truss) -> Iterator[Fault]:
-    if not truss.member_loads:
-        return
-    places = {joint.name: (joint.x, joint.y) for joint in truss.joints}
-    pairs = {frozenset((member.start, member.end)) for member in truss.members}
-    for load in truss.member_loads:
-        ends = (load.start, load.end)
-        where = f"the load on member {_dash(*ends)}"
-        if frozenset(ends) not in pairs:
-            yield Fault(
-                "unknown member",
-                f"There is no member {_dash(*ends)} for a load to act on; name a member by its two joints.",
-                members=(ends,),
-            )
-            continue
-        troubles = [
-            fault
-            for value, what in (
-                (load.distance, f"the distance of {where}"),
-                (load.fx, f"the x part of {where}"),
-                (load.fy, f"the y part of {where}"),
-            )
-            for fault in _number(value, what, members=(ends,))
-        ]
-        yield from troubles
-        if not load.share:
-            yield Fault(
-                "load between joints",
-                f"A load acts on member {_dash(*ends)} between its joints, but members of a truss carry only "
-                "axial force: move the load to a joint, put a joint there, or ask for it to be shared to "
-                "the two ends by the lever rule (bending of the member is then not covered).",
-                members=(ends,),
-            )
-        if not troubles and all(name in places for name in ends):
-            length = _distance(places[load.start], places[load.end])
-            if length is not None and not 0 <= load.distance <= length:
-                yield Fault(
-                    "off the member",
-                    f"The load on member {_dash(*ends)} acts {load.distance:g} from {load.start}, but the "
-                    f"member is {length:g} long; measure along the member from {load.start}.",
-                    members=(ends,),
-                )
-
-
-def _distance(first: tuple[object, object], second: tuple[object, object]) -> float | None:
-    """Give the distance between two places, or none when a coordinate is faulty."""
-    flat = (*first, *second)
-    if any(True for value in flat for _ in _number(value, "")):
-        return None
-    numbers = [float(value) for value in flat if isinstance(value, Real)]
-    return math.hypot(numbers[2] - numbers[0], numbers[3] - numbers[1])
-
-
 def _geometry(truss: Truss) -> Iterator[Fault]:
     """Look at where the joints are: only those with sound names and places, and the members between them."""
     sound, at = _sound_places(truss)
     if len(at) < 2:
+        return
+    if extent(at) < TOLERANCES.smallest_number:
+        yield Fault("out of range", "All joints are at one place; give joints apart, or a smaller unit.")
         return
     names = list(sound)
     shared_place: set[tuple[int, int]] = set()
@@ -316,7 +205,7 @@ def _geometry(truss: Truss) -> Iterator[Fault]:
     ends = [
         (sound[member.start], sound[member.end])
         for member in truss.members
-        if member.start in sound and member.end in sound and member.start != member.end
+        if is_named(member.start, sound) and is_named(member.end, sound) and member.start != member.end
     ]
     if not ends:
         return
@@ -327,7 +216,7 @@ def _geometry(truss: Truss) -> Iterator[Fault]:
             pair = (names[ends[index][0]], names[ends[index][1]])
             yield Fault(
                 "no length",
-                f"Member {_dash(*pair)} has no length: its joints are at one place.",
+                f"Member {dash(*pair)} has no length: its joints are at one place.",
                 joints=pair,
                 members=(pair,),
             )
@@ -336,8 +225,8 @@ def _geometry(truss: Truss) -> Iterator[Fault]:
         pair = (names[rows[member][0]], names[rows[member][1]])
         yield Fault(
             "member through a joint",
-            f"Member {_dash(*pair)} passes through joint {names[joint]} but is not attached to it; "
-            f"split the member there into {_dash(pair[0], names[joint])} and {_dash(names[joint], pair[1])}, "
+            f"Member {dash(*pair)} passes through joint {names[joint]} but is not attached to it; "
+            f"split the member there into {dash(pair[0], names[joint])} and {dash(names[joint], pair[1])}, "
             f"or move the joint.",
             joints=(names[joint],),
             members=(pair,),
@@ -348,12 +237,10 @@ def _sound_places(truss: Truss) -> tuple[dict[str, int], NDArray[np.float64]]:
     """Rows and positions of joints whose names and coordinates can be used; the first of a repeated name."""
     rows: dict[str, int] = {}
     places: list[tuple[float, float]] = []
-    fast = all(type(joint.x) is float and type(joint.y) is float for joint in truss.joints)
-    fast = fast and _all_in_range(chain.from_iterable((joint.x, joint.y) for joint in truss.joints))
     for joint in truss.joints:
-        if joint.name in rows or type(joint.name) is not str:
+        if type(joint.name) is not str or joint.name in rows:
             continue
-        if not fast and any(True for value in (joint.x, joint.y) for _ in _number(value, "")):
+        if not (is_number(joint.x) and is_number(joint.y)):
             continue
         rows[joint.name] = len(places)
         places.append((float(joint.x), float(joint.y)))
@@ -370,28 +257,9 @@ def _lacking(truss: Truss) -> Iterator[Fault]:
         yield Fault(
             "no supports", "The truss has no supports; put a pin at one joint and a roller at another."
         )
-    loads: tuple[Load | DeckLoad | MemberLoad, ...] = (*truss.loads, *truss.deck_loads, *truss.member_loads)
-    if all(load.fx == 0 and load.fy == 0 for load in loads) and all(
-        member.weight == 0 for member in truss.members
-    ):
+    loads: Iterable[Load | DeckLoad | MemberLoad] = chain(truss.loads, truss.deck_loads, truss.member_loads)
+    parts = chain((part for load in loads for part in (load.fx, load.fy)), (m.weight for m in truss.members))
+    if not any(is_number(part) and abs(part) >= TOLERANCES.smallest_number for part in parts):
         yield Fault(
             "no loads", "The truss carries no load; put a load on a joint or give its members weight."
         )
-
-
-def _names(truss: Truss) -> dict[str, None]:
-    return dict.fromkeys(joint.name for joint in truss.joints if type(joint.name) is str)
-
-
-def _unknown(name: object, where: str, *, members: tuple[tuple[str, str], ...] = ()) -> Fault:
-    return Fault(
-        "unknown joint",
-        f"There is no joint {name}, which {where} names; correct the name or add the joint.",
-        joints=(str(name),),
-        members=members,
-    )
-
-
-def _dash(*names: object) -> str:
-    """Name a member or a deck by its joints, as sentences do."""
-    return "–".join(str(name) for name in names)

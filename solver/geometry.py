@@ -54,6 +54,8 @@ def joints_on_members(at: NDArray[np.float64], ends: NDArray[np.intp]) -> list[t
     The plane is cut into level bands as high as the average member rises. In each band joints are sorted by
     x, so that the joints which a member may meet there form one slice, found by bisection.
     """
+    if not len(ends):
+        return []
     first, second = at[ends[:, 0]], at[ends[:, 1]]
     span = second - first
     length = np.hypot(span[:, 0], span[:, 1])

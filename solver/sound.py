@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from solver.geometry import coincident_pairs, joints_on_members
+from solver.geometry import coincident_pairs, extent, joints_on_members
 from solver.settings import TOLERANCES
 
 if TYPE_CHECKING:
@@ -34,6 +34,7 @@ def is_sound(truss: Truss) -> bool:
         and _members_are_sound(truss)
         and _supports_are_sound(truss)
         and _loads_are_sound(truss)
+        and extent(truss.at) >= TOLERANCES.smallest_number
         and not coincident_pairs(truss.at)
         and not joints_on_members(truss.at, truss.ends)
     )
@@ -110,8 +111,4 @@ def _are_numbers(values: Iterable[object]) -> bool:
         sizes = np.abs(np.array(listed, dtype=float))
     except OverflowError:
         return False
-    return bool(
-        (
-            (sizes == 0.0) | ((sizes >= TOLERANCES.smallest_number) & (sizes <= TOLERANCES.largest_number))
-        ).all()
-    )
+    return bool((sizes <= TOLERANCES.largest_number).all())
