@@ -127,8 +127,8 @@ class UnconfirmedError(InputError):
     def __str__(self) -> str:
         """Say both ways on."""
         return (
-            f"{self.path} was read from a picture and not confirmed: check it, then set "
-            '"confirmed": true in it, or give --trust to use it as it was read.'
+            f"{self.path} was read from a picture and not confirmed: put it right with "
+            f'`panelpoint confirm {self.path}`, or set "confirmed": true in it, or give --trust.'
         )
 
 
@@ -153,7 +153,7 @@ class OutputExistsError(InputError):
 
     def __str__(self) -> str:
         """Name the file."""
-        return f"{self.path} is there already: give --force to replace it, or another name with -o."
+        return f"{self.path} is there already: give --force to replace it, or choose another place."
 
 
 class OutputIsInputError(InputError):

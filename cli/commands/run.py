@@ -68,6 +68,7 @@ def run(
     from cli.progress import busy
     from cli.report import solution_text
     from cli.whole_job import MEMBERS, OVERLAY, SOLUTION, model_name, result_files
+    from solver import NoUniqueSolutionError, TrussError
 
     answers = parse_answers(
         pins=pin or (),
@@ -100,8 +101,15 @@ def run(
             put_into(output, {model_path.name: dumps(model).encode()}, force=force)
             raise UnconfirmedError(model_path)
         model = model.model_copy(update={"confirmed": True})
-    with busy("Solving"):
-        solved = solve_model(model)
+    try:
+        with busy("Solving"):
+            solved = solve_model(model)
+    except (NoUniqueSolutionError, TrussError):
+        note(
+            f"If the picture shows something else, put it right with `panelpoint confirm {photo}`, or write "
+            "a model file with `panelpoint read` and mend it."
+        )
+        raise
     for remark in solved.remarks:
         note(remark)
     put_into(output, result_files(picture, solved), force=force)
