@@ -33,6 +33,8 @@ from vision.symbols import Mark
 
 __all__ = ["Candidates", "find_joints"]
 
+_FEW_MARKS = 3
+"""Marks in which two strokes meet from which a drawing marks its joints: no letter lies between two strokes."""
 _MARKED_SHARE = 0.6
 """Share of its joints that a drawing with marked joints marks at least."""
 
@@ -72,6 +74,7 @@ def find_joints(
     gap = max(settings.gap * diagonal, 2.5 * stroke_width)
     meet_in_marks(net, stroke_width, settings)
     touched = [n for n in net.places() if net.mark[n] is not None]
+    met = sum(len(net.near[n]) >= 2 for n in touched)
     meet_ends(net, gap, stroke_width)
     bridge_gaps(net, settings.gap_along * diagonal, stroke_width, settings)
     meet_strokes(net, gap, stroke_width)
@@ -86,7 +89,8 @@ def find_joints(
     signs = _keep_structure(net, symbols)
     crossings += _dissolve(net, stroke_width, settings)
     kept = net.places()
-    doubtful = [] if _marks_joints(net) else [n for n in touched if len(net.near[n]) < 2]
+    marked = met >= _FEW_MARKS or _marks_joints(net)
+    doubtful = [] if marked else [n for n in touched if len(net.near[n]) < 2]
     row = {n: index for index, n in enumerate(kept)}
     return Candidates(
         joints=np.array([net.at[n] for n in kept]).reshape(-1, 2),
