@@ -111,9 +111,10 @@ def test_the_size_of_the_photograph_does_not_matter(factor: float) -> None:
     ("page", "seen"),
     [
         ("blank", "an empty page"),
-        ("noise", "no strokes that close a triangle"),
+        ("noise", "no strokes that form triangles"),
         ("text", "letters"),
         ("two lines", "stroke"),
+        ("table", "no strokes that form triangles"),
     ],
 )
 def test_a_picture_without_a_truss_says_what_was_seen(page: str, seen: str) -> None:
@@ -127,6 +128,10 @@ def test_a_picture_without_a_truss_says_what_was_seen(page: str, seen: str) -> N
             text = "Find the force in each member"[line:] + " of this frame"
             place = (60, 80 + 66 * line)
             cv2.putText(rgb, text, place, cv2.FONT_HERSHEY_SIMPLEX, 1.1, (40, 40, 40), 2, cv2.LINE_AA)
+    elif page == "table":
+        for step in range(6):
+            cv2.line(rgb, (200, 150 + 100 * step), (1000, 150 + 100 * step), (40, 40, 40), 4, cv2.LINE_AA)
+            cv2.line(rgb, (200 + 160 * step, 150), (200 + 160 * step, 650), (40, 40, 40), 4, cv2.LINE_AA)
     elif page == "two lines":
         cv2.line(rgb, (100, 100), (900, 700), (40, 40, 40), 4, cv2.LINE_AA)
         cv2.line(rgb, (500, 100), (1100, 300), (40, 40, 40), 4, cv2.LINE_AA)

@@ -34,7 +34,7 @@ from vision.symbols import Mark
 __all__ = ["Candidates", "find_joints"]
 
 _FEW_MARKS = 3
-"""Marks in which two strokes meet from which a drawing marks its joints: no letter lies between two strokes."""
+"""Marks in which two strokes meet, from which on a drawing marks its joints: letters lie beside strokes."""
 _MARKED_SHARE = 0.6
 """Share of its joints that a drawing with marked joints marks at least."""
 
@@ -55,8 +55,19 @@ class Candidates:
     """Stroke ends that met nothing."""
     signs: int
     """Small parts hanging on one joint that were left out."""
+    marked: bool
+    """True where the drawing marks its joints by circles or dots."""
     doubtful: tuple[Mark, ...]
     """Marks touched by strokes, though no two members meet there and joints are not marked: letters."""
+
+    def triangulated(self) -> float:
+        """Give the share of the joints, 0 to 1, that are corners of a triangle of members."""
+        near: list[set[int]] = [set() for _ in self.joints]
+        for a, b in self.members:
+            near[a].add(b)
+            near[b].add(a)
+        corners = {end for a, b in self.members if near[a] & near[b] for end in (a, b)}
+        return len(corners) / max(len(self.joints), 1)
 
 
 def find_joints(
@@ -69,7 +80,7 @@ def find_joints(
     """Let strokes meet in joints; see the strategy at the top of the module."""
     net = Net(strokes, marks)
     if not strokes.edges:
-        return Candidates(np.zeros((0, 2)), (), (), 0, 0, 0, ())
+        return Candidates(np.zeros((0, 2)), (), (), 0, 0, 0, False, ())
     diagonal = float(np.hypot(*np.ptp(strokes.nodes[np.asarray(strokes.edges).ravel()], axis=0)))
     gap = max(settings.gap * diagonal, 2.5 * stroke_width)
     meet_in_marks(net, stroke_width, settings)
@@ -99,6 +110,7 @@ def find_joints(
         crossings=crossings,
         loose=loose,
         signs=signs,
+        marked=marked,
         doubtful=tuple(mark for mark in (net.mark[n] for n in doubtful) if mark is not None),
     )
 

@@ -14,7 +14,7 @@ from vision.photo import Photo
 from vision.reading import Reading
 from vision.refine import Placed, place_joints
 from vision.segments import Strokes, trace
-from vision.settings import ReadSettings, RefineSettings
+from vision.settings import JointSettings, ReadSettings, RefineSettings
 from vision.symbols import Mark, find_marks, without_letters, without_marks
 
 __all__ = ["Keep", "read_photo"]
@@ -70,7 +70,7 @@ def read_photo(photo: Photo, *, settings: ReadSettings | None = None, keep: Keep
     if keep is not None:
         keep.picture("ink", ink.mask)
         keep.picture("strokes", lines)
-    if len(found.members) < _LEAST_MEMBERS:
+    if not _is_truss(found, chosen.joints):
         raise NoTrussError(str(photo.path), _what_was_seen(ink, strokes, marks, letters))
     prior = np.array([_prior_error(mark, ink.stroke_width, chosen.refine) for mark in found.marks])
     aim = np.array([0.0 if mark is None else chosen.refine.aim * mark.radius for mark in found.marks])
@@ -84,6 +84,13 @@ def read_photo(photo: Photo, *, settings: ReadSettings | None = None, keep: Keep
         settings=chosen.refine,
     )
     return _reading(photo, work.scale, found, placed, _remarks(ink, found, letters))
+
+
+def _is_truss(found: Candidates, settings: JointSettings) -> bool:
+    """Tell a truss from a table, a chart or a tiled floor: it is made of triangles, and not of hundreds."""
+    if len(found.members) < _LEAST_MEMBERS or len(found.joints) > settings.most_joints:
+        return False
+    return found.marked or found.triangulated() >= settings.triangulated
 
 
 def _prior_error(mark: Mark | None, stroke_width: float, settings: RefineSettings) -> float:
@@ -143,7 +150,7 @@ def _what_was_seen(ink: Ink, strokes: Strokes, marks: tuple[Mark, ...], letters:
         parts.append(_count(len(marks), "circle or dot", "circles or dots"))
     if letters:
         parts.append(_count(letters, "small mark") + " like letters")
-    return ", ".join(parts) + ", but no strokes that close a triangle"
+    return ", ".join(parts) + ", but no strokes that form triangles"
 
 
 def _count(number: int, one: str, many: str | None = None) -> str:

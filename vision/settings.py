@@ -124,6 +124,11 @@ class JointSettings:
     """Radii of a circle: how far before its edge a member may stop."""
     bow_degrees: float = 50.0
     """Degrees: how far a stroke may turn at a place without a mark, where every joint is marked."""
+    triangulated: float = 0.5
+    """Share of the joints that are corners of triangles in a truss whose joints are not marked; tables and
+    charts have almost none. A truss with a panel left open still has two thirds."""
+    most_joints: int = 80
+    """Joints; more are a floor, a wall or a mesh."""
     straight_degrees: float = 14.0
     """Degrees: two strokes that leave a place this nearly opposite run straight through."""
 
