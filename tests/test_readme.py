@@ -53,6 +53,14 @@ def test_every_command_of_the_readme_works(tmp_path: Path, monkeypatch: pytest.M
         assert outcome.code == 0, f"{command}\n{outcome.err}"
 
 
+def test_the_pictures_of_the_readme_are_there() -> None:
+    """No picture or page is linked that is not in the project."""
+    linked = re.findall(r"\]\((?!https?:)([^)#]+)\)", README)
+    assert [name for name in linked if name.endswith((".jpg", ".png"))]
+    for name in linked:
+        assert (ROOT / name).is_file(), name
+
+
 def test_the_readme_carries_the_cautions() -> None:
     """Word for word, wherever the lines break."""
     text = " ".join(README.split())
