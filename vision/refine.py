@@ -136,7 +136,7 @@ def _axis(
     usual = float(np.median(height))
     firm = np.maximum(profile - 0.5 * height[:, None], 0)
     mass = firm.sum(axis=1)
-    inked = height > 0.4 * usual if usual > 0 else np.zeros(len(height), bool)
+    inked = height > max(0.4 * usual, settings.least_contrast)
     if np.count_nonzero(inked) < _LEAST_SECTIONS:
         return None
     centre = (firm @ offsets)[inked] / mass[inked]

@@ -139,6 +139,8 @@ class RefineSettings:
 
     band_widths: float = 1.6
     """Stroke widths to either side of a member's line in which its ink is sought."""
+    least_contrast: float = 7.0
+    """Grey levels of 255: sections without anything firmer are bare ground."""
     trim: float = 0.12
     """Of a member's length left out at either end, where other members' ink mixes in."""
     sections: int = 48
