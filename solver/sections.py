@@ -12,6 +12,7 @@ from __future__ import annotations
 from collections import deque
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from itertools import chain
 
 import numpy as np
 
@@ -34,13 +35,15 @@ class Cut:
     part: frozenset[int]
     """Rows of the joints on the side that is looked at."""
     crossing: tuple[int, ...]
-    """Unknown members cut, the target among them when it is a member."""
+    """Members cut, the target among them when it is a member."""
     hinge: int | None
     """Row of the joint that the other cut members meet at, if they do."""
     centre: tuple[float, float] | None
     """Point that moments are taken about, in length units."""
     direction: tuple[float, float] | None
     """Unit vector to sum forces along, where the other two cut members are parallel."""
+    arm: float = 0.0
+    """Lever arm of the target in length units, or its cosine to the direction, without sign."""
 
 
 def find_cut(board: Board, target: int) -> Cut | None:
@@ -67,9 +70,8 @@ def part_at_hinge(board: Board, pair: list[int]) -> Cut | None:
     path = graph.path(start, GROUND, without, None)
     for hinge in () if path is None else path.nodes[1:-1]:
         if graph.path(start, GROUND, without, hinge) is None:
-            part = graph.side(start, without, hinge)
-            crossing = sorted(unknown for unknown, other in graph.beside(hinge) if other in part)
-            return Cut(pair[0], part, tuple(crossing), hinge, board.places[hinge], None)
+            part = graph.side(start, without, hinge, GROUND)
+            return Cut(pair[0], part, _crossing(board, part), hinge, board.places[hinge], None)
     return None
 
 
@@ -105,20 +107,14 @@ def section_equation(board: Board, cut: Cut, *, alone: bool = True) -> Equation:
 def solve_section(board: Board, cut: Cut) -> SectionStep:
     """Write a cut down as a step, and mark its target as found."""
     equation = section_equation(board, cut)
-    crossing = [
-        unknown
-        for joint in cut.part
-        for unknown in board.meeting[joint]
-        if unknown < board.members and not all(end in cut.part for end in board.joints_of(unknown))
-    ]
     slopes = tuple(
         slope
-        for member in sorted(crossing)
+        for member in cut.crossing
         for slope in board.slopes(next(end for end in board.ends[member] if end in cut.part), (member,))
     )
     result: Result = board.find(cut.target)
     return SectionStep(
-        cut=tuple(board.pair(member) for member in sorted(crossing)),
+        cut=tuple(board.pair(member) for member in cut.crossing),
         part=tuple(board.names[joint] for joint in sorted(cut.part)),
         slopes=slopes,
         equation=equation,
@@ -174,23 +170,54 @@ class _Graph:
             unknowns.append(unknown)
         return _Path(tuple(reversed(nodes)), tuple(reversed(unknowns)))
 
-    def side(self, start: int, without: frozenset[int], hinge: int | None) -> frozenset[int]:
-        """Give every node that can still be reached."""
+    def side(self, start: int, without: frozenset[int], hinge: int | None, other: int) -> frozenset[int]:
+        """Give every node that can still be reached.
+
+        Over known members too unless these lead to the other side.
+        """
+        whole = self._reach(start, without, hinge, known=True)
+        if other not in whole:
+            return whole
+        return self._reach(start, without, hinge, known=False)
+
+    def _reach(
+        self, start: int, without: frozenset[int], hinge: int | None, *, known: bool
+    ) -> frozenset[int]:
         seen = {start}
         queue = deque([start])
         while queue:
-            for unknown, other in self.beside(queue.popleft()):
+            node = queue.popleft()
+            for unknown, other in chain(self.beside(node), self._known_beside(node) if known else ()):
                 if unknown not in without and other != hinge and other not in seen:
                     seen.add(other)
                     queue.append(other)
         return frozenset(seen)
 
+    def _known_beside(self, node: int) -> Iterator[tuple[int, int]]:
+        board = self.board
+        for member in () if node == GROUND else board.meeting[node]:
+            if member < board.members and board.known[member]:
+                first, second = board.ends[member]
+                yield member, second if first == node else first
+
 
 def _part(board: Board, graph: _Graph, cut: frozenset[int], target: int, hinge: int | None) -> frozenset[int]:
     """Choose the side without the ground, and of two such the one with fewer forces on it."""
-    sides = [graph.side(node, cut, hinge) for node in graph.nodes_of(target)]
+    nodes = graph.nodes_of(target)
+    sides = [graph.side(node, cut, hinge, other) for node, other in (nodes, nodes[::-1])]
     free = [side for side in sides if GROUND not in side]
     return min(free, key=lambda side: (_forces_on(board, side), len(side), sorted(side)))
+
+
+def _crossing(board: Board, part: frozenset[int]) -> tuple[int, ...]:
+    """List the members with one end in a part."""
+    once = (
+        unknown
+        for joint in part
+        for unknown in board.meeting[joint]
+        if unknown < board.members and not all(end in part for end in board.joints_of(unknown))
+    )
+    return tuple(sorted(once))
 
 
 def _forces_on(board: Board, side: frozenset[int]) -> int:
@@ -202,8 +229,7 @@ def _simple_cut(board: Board, graph: _Graph, target: int) -> Cut | None:
     """Sum forces along a target that alone holds two parts together."""
     part = _part(board, graph, frozenset({target}), target, None)
     joint = next(joint for joint in board.joints_of(target) if joint in part)
-    crossing = (target,) if target < board.members else ()
-    return Cut(target, part, crossing, None, None, board.direction(target, joint))
+    return Cut(target, part, _crossing(board, part), None, None, board.direction(target, joint), 1.0)
 
 
 def _hinged_cut(board: Board, graph: _Graph, target: int, hinge: int) -> Cut | None:
@@ -214,11 +240,7 @@ def _hinged_cut(board: Board, graph: _Graph, target: int, hinge: int) -> Cut | N
     arm = _moment_factor(centre)(board.places[joint], board.direction(target, joint))
     if abs(arm) <= TOLERANCES.collinear * np.hypot(*np.subtract(board.places[joint], centre)):
         return None
-    crossing = [unknown for unknown, other in graph.beside(hinge) if other in part]
-    if target < board.members:
-        crossing.append(target)
-    members = tuple(sorted(unknown for unknown in crossing if unknown < board.members))
-    return Cut(target, part, members, hinge, centre, None)
+    return Cut(target, part, _crossing(board, part), hinge, centre, None, abs(arm))
 
 
 def _three_force_cuts(board: Board, graph: _Graph, target: int, path: tuple[int, ...]) -> Iterator[Cut]:
@@ -247,13 +269,14 @@ def _three_force_cut(board: Board, graph: _Graph, target: int, others: tuple[int
     ]
     lines = [board.direction(unknown, end) for unknown, end in zip((target, *others), ends, strict=True)]
     (tx, ty), (ax, ay), (bx, by) = lines
-    crossing = tuple(sorted(unknown for unknown in (target, *others) if unknown < board.members))
+    crossing = _crossing(board, part)
     sine = ax * by - ay * bx
     if abs(sine) <= TOLERANCES.collinear:
         across = (-ay, ax)
-        if abs(tx * across[0] + ty * across[1]) <= TOLERANCES.collinear:
+        cosine = abs(tx * across[0] + ty * across[1])
+        if cosine <= TOLERANCES.collinear:
             return None
-        return Cut(target, part, crossing, None, None, across)
+        return Cut(target, part, crossing, None, None, across, cosine)
     (px, py), (qx, qy) = board.places[ends[1]], board.places[ends[2]]
     along = ((qx - px) * by - (qy - py) * bx) / sine
     centre = (px + along * ax, py + along * ay)
@@ -261,7 +284,7 @@ def _three_force_cut(board: Board, graph: _Graph, target: int, others: tuple[int
     arm = _moment_factor(centre)(place, (tx, ty))
     if abs(arm) <= TOLERANCES.collinear * max(float(np.hypot(*np.subtract(place, centre))), 1e-300):
         return None
-    return Cut(target, part, crossing, _joint_at(board, centre), centre, None)
+    return Cut(target, part, crossing, _joint_at(board, centre), centre, None, abs(arm))
 
 
 def _joint_at(board: Board, centre: tuple[float, float]) -> int | None:

@@ -89,10 +89,24 @@ def _joint_by_joint(board: Board) -> Iterator[Step]:
 
 
 def _a_section(board: Board) -> Cut | None:
-    """Find a section that gives some member: of the first few found, the one that cuts fewest."""
+    """Find a section that gives some member.
+
+    The one that cuts fewest, about a joint of the cut, most evenly, at the longest arm.
+    """
     tried = (find_cut(board, member) for member in range(board.members) if not board.known[member])
     found = [cut for cut in islice(tried, _SECTIONS_TRIED) if cut is not None]
-    return min(found, key=lambda cut: (len(cut.crossing), cut.hinge is None, cut.target), default=None)
+    joints = len(board.names)
+    return min(
+        found,
+        key=lambda cut: (
+            len(cut.crossing),
+            not any(cut.hinge in board.ends[member] for member in cut.crossing),
+            -min(len(cut.part), joints - len(cut.part)),
+            -round(cut.arm, 9),
+            cut.target,
+        ),
+        default=None,
+    )
 
 
 _SECTIONS_TRIED = 400
