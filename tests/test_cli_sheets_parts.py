@@ -211,7 +211,7 @@ def test_self_weight_is_shown_where_it_acts() -> None:
     )
     scene = scene_at(truss, {"A": (0, 200), "B": (160, 200), "C": (80, 140)})
     assert [(item.joint, item.label) for item in scene.loads] == [
-        (2, "12.0 kN"),
-        (0, "2.00 kN"),
-        (1, "2.00 kN"),
+        (2, "12 kN"),
+        (0, "2 kN"),
+        (1, "2 kN"),
     ]

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from cli.sheets.candidates import Frame
 from cli.sheets.labels import overlap_depths
 from cli.sheets.marks import Mark, quad
 from cli.sheets.scene import Scene, SceneArrow
@@ -52,7 +53,7 @@ class PlacedArrow:
         return quad(self.tail, self.tip, sizes.arrow.head_width * (1.1 if self.reaction else 1.0))
 
 
-def place_arrows(scene: Scene, sizes: Sizes, at: Array, members: Array) -> list[PlacedArrow]:
+def place_arrows(scene: Scene, sizes: Sizes, at: Array, members: Array, *, frame: Frame) -> list[PlacedArrow]:
     """Give every load and reaction its place.
 
     Pushing (tip at the joint) comes first, as textbooks draw it; pulling is taken where pushing would run
@@ -68,6 +69,8 @@ def place_arrows(scene: Scene, sizes: Sizes, at: Array, members: Array) -> list[
         Joints in the drawing.
     members : (M, 4, 2) float
         Members as rectangles.
+    frame : Frame
+        What arrows should stay within: the picture.
     """
     taken: list[Array] = []
     for item in scene.supports:
@@ -81,7 +84,7 @@ def place_arrows(scene: Scene, sizes: Sizes, at: Array, members: Array) -> list[
         options = _options(scene, sizes, at, shown, reaction=reaction)
         drawn = np.array([*members, *taken]) if len(members) or taken else np.empty((0, 4, 2))
         prices = [
-            _price(option, _in_the_way(option, scene, at, drawn), scene, sizes)
+            _price(option, _in_the_way(option, scene, at, drawn), frame, sizes)
             + sizes.unit * (_LATER * rank + _INWARD * (option.outward @ (at[shown.joint] - middle) < 0))
             for rank, option in enumerate(options)
         ]
@@ -123,11 +126,12 @@ def _in_the_way(option: PlacedArrow, scene: Scene, at: Array, drawn: Array) -> A
     return drawn[counts]
 
 
-def _price(option: PlacedArrow, drawn: Array, scene: Scene, sizes: Sizes) -> float:
-    """Return what stands in the way: overlap depth in pixels, and how far the arrow leaves the picture."""
+def _price(option: PlacedArrow, drawn: Array, frame: Frame, sizes: Sizes) -> float:
+    """Return what stands in the way: overlap depth in pixels, and how far the arrow leaves the frame."""
     hull = option.hull(sizes)
     depth = overlap_depths(np.repeat(hull[None], len(drawn), axis=0), drawn)
     crowd = float(depth.sum()) + sizes.unit * float((depth > 0).sum())
     low, high = hull.min(axis=0), hull.max(axis=0)
-    outside = max(0.0, -low[0], -low[1], high[0] - scene.width, high[1] - scene.height)
+    left, top, right, bottom = frame
+    outside = max(0.0, left - low[0], top - low[1], high[0] - right, high[1] - bottom)
     return float(crowd + 0.4 * outside)

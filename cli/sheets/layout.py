@@ -13,10 +13,10 @@ from cli.sheets.ground import Ground, ground_of
 from cli.sheets.labels import Places, PlacingSettings, place_labels
 from cli.sheets.legend import strip_under
 from cli.sheets.marks import Drawing, Mark, Photograph, Stroke, Text, cased, moved, plated, quad
-from cli.sheets.palette import INK, SENSES, member_width
-from cli.sheets.scene import Scene
+from cli.sheets.palette import INK, SENSES
+from cli.sheets.scene import Scene, SceneMember
 from cli.sheets.sizes import Sizes, sizes_for
-from cli.sheets.symbols import leader_line, ring, support, support_hulls
+from cli.sheets.symbols import leader_line, member_stroke, ring, support, support_hulls
 from cli.sheets.words import ENGLISH, SheetWords
 
 __all__ = ["Layout", "lay_out"]
@@ -66,12 +66,14 @@ class _Bones:
     """Left, top, right, bottom of picture and margins."""
 
 
-def _width(scene: Scene, sizes: Sizes, force: float, sense: str) -> float:
-    if sense == "0":
-        return sizes.thinnest
-    # A member whose sign is not certain carries little; its dots need some body to be seen.
-    width = member_width(force, scene.largest_force, thinnest=sizes.thinnest, thickest=sizes.thickest)
-    return max(width, 1.6 * sizes.thinnest) if sense == "?" else width
+def _stroke(scene: Scene, sizes: Sizes, member: SceneMember, at: Array) -> Stroke:
+    return member_stroke(
+        at[[member.start, member.end]],
+        member.force,
+        member.sense,
+        largest=scene.largest_force,
+        sizes=sizes,
+    )
 
 
 def _bones(scene: Scene, sizes: Sizes) -> _Bones:
@@ -82,12 +84,14 @@ def _bones(scene: Scene, sizes: Sizes) -> _Bones:
             quad(
                 at[member.start],
                 at[member.end],
-                _width(scene, sizes, member.force, member.sense) + sizes.casing,
+                _stroke(scene, sizes, member, at).width + sizes.casing,
             )
             for member in scene.members
         ]
     ).reshape(-1, 4, 2)
-    arrows = place_arrows(scene, sizes, at, members)
+    arrows = place_arrows(
+        scene, sizes, at, members, frame=(0.0, 0.0, float(scene.width), float(scene.height))
+    )
     supports = np.array(
         [
             hull
@@ -126,7 +130,7 @@ def _label_places(scene: Scene, sizes: Sizes, bones: _Bones) -> list[tuple[Text,
     for member in scene.members:
         style = SENSES[member.sense]
         text = Text(member.label, 0, 0, sizes.text, style.text_colour, "semibold")
-        line = _width(scene, sizes, member.force, member.sense) + sizes.casing
+        line = _stroke(scene, sizes, member, bones.at).width + sizes.casing
         labels.append(
             (
                 text,
@@ -177,14 +181,8 @@ def _beside_writing(places: Places, ground: Ground) -> Places:
 
 
 def _paint_bones(scene: Scene, sizes: Sizes, bones: _Bones) -> list[Mark]:
-    lines: list[Mark] = []
-    for member in sorted(scene.members, key=lambda item: -abs(item.force)):
-        style = SENSES[member.sense]
-        width = _width(scene, sizes, member.force, member.sense)
-        unit = width if style.round_caps else sizes.thinnest
-        dash = tuple(length * unit for length in style.dash)
-        ends = bones.at[[member.start, member.end]]
-        lines.append(Stroke(ends, width, style.colour, dash, style.round_caps))
+    ordered = sorted(scene.members, key=lambda item: -abs(item.force))
+    lines = [_stroke(scene, sizes, member, bones.at) for member in ordered]
     marks = list(cased(tuple(lines), sizes.casing))
     for item in scene.supports:
         joint = (float(bones.at[item.joint, 0]), float(bones.at[item.joint, 1]))

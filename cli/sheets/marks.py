@@ -34,6 +34,10 @@ __all__ = [
 
 Points = NDArray[np.float64]
 
+INDEX_SIZE = 0.68
+"""Size of an index, in ems of its words."""
+INDEX_DROP = 0.17
+"""How far the baseline of an index lies below that of its words, in ems."""
 PLATE_OPACITY = 0.9
 PLATE_CORNER = 0.16
 """Radius of a plate's corners, in ems."""
@@ -82,6 +86,34 @@ class Text:
     """`start`, `middle` or `end`."""
     angle: float = 0.0
     """Radians, positive turns the end of the line DOWN (x towards y)."""
+    index: str = ""
+    """Small letters set low after the words, as the AB of a force in member AB."""
+
+    @property
+    def wide(self) -> float:
+        """Width of words and index."""
+        return (
+            measure(self.words, self.size, self.weight).width
+            + measure(self.index, INDEX_SIZE * self.size, self.weight).width
+        )
+
+    @property
+    def pieces(self) -> tuple[Text, ...]:
+        """Words and index as plain lines that start where they stand."""
+        if not self.index:
+            return (self,)
+        left = {"start": 0.0, "middle": -self.wide / 2, "end": -self.wide}[self.anchor]
+        after = left + measure(self.words, self.size, self.weight).width
+        turn = _turn(self.angle)
+        first = turn @ (left, 0.0) + (self.x, self.y)
+        # Middles of capitals: that of the smaller index lies lower by the drop, less what its height lacks.
+        lacks = measure("", self.size, self.weight).cap_height * (1 - INDEX_SIZE) / 2
+        second = turn @ (after, INDEX_DROP * self.size + lacks) + (self.x, self.y)
+        words = replace(self, x=float(first[0]), y=float(first[1]), anchor="start", index="")
+        small = replace(
+            words, words=self.index, x=float(second[0]), y=float(second[1]), size=INDEX_SIZE * self.size
+        )
+        return (words, small)
 
 
 Mark = Stroke | Fill | Text
@@ -123,14 +155,14 @@ def quad(start: Points, end: Points, width: float) -> Points:
 def text_box(text: Text, *, pad: float = 0.0) -> Points:
     """Return the rectangle (4, 2) that a line of text takes, turned with it and `pad` ems wider all round."""
     size = measure(text.words, text.size, text.weight)
-    left = {"start": 0.0, "middle": -size.width / 2, "end": -size.width}[text.anchor]
+    left = {"start": 0.0, "middle": -text.wide / 2, "end": -text.wide}[text.anchor]
     room = pad * text.size
     top, bottom = size.cap_height / 2 - size.ascent - room, size.cap_height / 2 + size.descent + room
     corners = np.array(
         [
             [left - room, top],
-            [left + size.width + room, top],
-            [left + size.width + room, bottom],
+            [left + text.wide + room, top],
+            [left + text.wide + room, bottom],
             [left - room, bottom],
         ]
     )

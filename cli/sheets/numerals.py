@@ -37,3 +37,14 @@ class Numerals:
         places = max(0, self.figures - 1 - exponent)
         text = f"{abs(round(value, places)):.{places}f}".replace(".", self.decimal)
         return (MINUS if value < 0 else "") + text
+
+    def given(self, value: float) -> str:
+        """Write a number that a person gave, as short as it is: one figure more, without trailing zeros.
+
+        Examples
+        --------
+        >>> Numerals().given(4.5), Numerals().given(120.0), Numerals().given(2 / 3)
+        ('4.5', '120', '0.6667')
+        """
+        text = Numerals(self.figures + 1, self.decimal).number(value)
+        return text.rstrip("0").removesuffix(self.decimal) if self.decimal in text else text

@@ -73,7 +73,8 @@ def to_pdf(drawing: Drawing) -> bytes:
                     )
                 )
             else:
-                axes.add_artist(_text(mark, scale, order))
+                for piece in mark.pieces:
+                    axes.add_artist(_text(piece, scale, order))
         data = io.BytesIO()
         figure.savefig(data, format="pdf", metadata={"Title": drawing.title or None, "CreationDate": None})
     return data.getvalue()

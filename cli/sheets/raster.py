@@ -50,7 +50,8 @@ def paint(drawing: Drawing) -> Picture:
             if style:
                 _fill(canvas, run, *style)
             run, style = [], None
-            _write(canvas, mark)
+            for piece in mark.pieces:
+                _write(canvas, piece)
             continue
         # Neighbours in one paint are filled as one shape: crossing casings must not darken each other.
         if style != (mark.colour, mark.opacity):

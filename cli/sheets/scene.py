@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -13,7 +13,16 @@ from cli.sheets.numerals import Numerals
 from cli.sheets.palette import sense_style
 from solver import Truss, load_shares
 
-__all__ = ["Scene", "SceneArrow", "SceneJoint", "SceneMember", "SceneSupport", "force_label", "make_scene"]
+__all__ = [
+    "Scene",
+    "SceneArrow",
+    "SceneJoint",
+    "SceneMember",
+    "SceneSupport",
+    "acting_loads",
+    "force_label",
+    "make_scene",
+]
 
 
 @dataclass(frozen=True)
@@ -120,7 +129,7 @@ def _unit(axes: NDArray[np.float64], x: float, y: float) -> tuple[float, float]:
     return float(right / length), float(down / length)
 
 
-def _loads(truss: Truss) -> list[tuple[str, float, float]]:
+def acting_loads(truss: Truss) -> list[tuple[str, float, float]]:
     """Return the loads put on joints, then what each joint takes of deck loads, self-weight and the like."""
     given = [(load.joint, load.fx, load.fy) for load in truss.loads]
     moved: dict[str, tuple[float, float]] = {}
@@ -168,14 +177,16 @@ def make_scene(
     rows = {joint.name: row for row, joint in enumerate(truss.joints)}
     at = np.array([(joint.x, joint.y) for joint in truss.joints], dtype=float)
     axes = _axes(at, np.array([px[joint.name] for joint in truss.joints], dtype=float))
-    applied = [math.hypot(fx, fy) for _, fx, fy in _loads(truss)]
+    applied = [math.hypot(fx, fy) for _, fx, fy in acting_loads(truss)]
     nothing = 1e-9 * max([abs(force) for force in forces] + applied, default=0.0)
 
-    def arrows(joint: str, fx: float, fy: float) -> list[SceneArrow]:
+    def arrows(
+        joint: str, fx: float, fy: float, write: Callable[[float], str] = written.number
+    ) -> list[SceneArrow]:
         amount = math.hypot(fx, fy)
         if amount <= nothing:
             return []
-        text = f"{written.number(amount)} {truss.force_unit}"
+        text = f"{write(amount)} {truss.force_unit}"
         return [SceneArrow(rows[joint], _unit(axes, fx, fy), text)]
 
     kinds = {support.joint: support.kind for support in truss.supports}
@@ -202,7 +213,7 @@ def make_scene(
             )
             for support in truss.supports
         ),
-        loads=tuple(arrow for load in _loads(truss) for arrow in arrows(*load)),
+        loads=tuple(arrow for load in acting_loads(truss) for arrow in arrows(*load, written.given)),
         reactions=tuple(pushed),
         force_unit=truss.force_unit,
         title=title,

@@ -65,7 +65,7 @@ def _photograph(photo: Photograph) -> str:
 
 def _mark(mark: Mark) -> str:
     if isinstance(mark, Text):
-        return _text(mark)
+        return "".join(_text(piece) for piece in mark.pieces)
     opacity = f' opacity="{_number(mark.opacity)}"' if mark.opacity < 1 else ""
     if isinstance(mark, Fill):
         return f'<polygon points="{_points(mark.points)}" fill="{mark.colour}"{opacity}/>'
@@ -94,7 +94,7 @@ def _typeface(marks: Iterable[Mark]) -> str:
     letters: dict[str, set[str]] = {}
     for mark in marks:
         if isinstance(mark, Text):
-            letters.setdefault(mark.weight, set()).update(mark.words)
+            letters.setdefault(mark.weight, set()).update(mark.words + mark.index)
     rules = []
     for weight, used in sorted(letters.items()):
         options = subset.Options(flavor="woff", layout_features=[], notdef_outline=True, hinting=False)

@@ -10,18 +10,20 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
 from cli.sheets.marks import Fill, Mark, Stroke, cased
-from cli.sheets.palette import INK, PALE_INK, PAPER
+from cli.sheets.palette import INK, PALE_INK, PAPER, SENSES, member_width
 
 __all__ = [
     "ArrowShape",
     "arrow",
     "disc",
     "leader_line",
+    "member_stroke",
     "pin",
     "roller",
     "support",
@@ -39,6 +41,20 @@ _HALF_GROUND = 0.95
 _HATCHES = 6
 _WHEEL = 0.15
 """Radius of a wheel, in symbol sizes."""
+
+
+class Widths(Protocol):
+    """What says how wide members are drawn."""
+
+    @property
+    def thinnest(self) -> float:
+        """Width of a member that carries nothing."""
+        ...
+
+    @property
+    def thickest(self) -> float:
+        """Width of the member that carries most."""
+        ...
 
 
 @dataclass(frozen=True)
@@ -65,6 +81,33 @@ def disc(x: float, y: float, radius: float, colour: str = INK) -> Fill:
 def ring(x: float, y: float, radius: float, width: float, colour: str = INK) -> tuple[Mark, ...]:
     """Return a circle with a paper middle."""
     return (disc(x, y, radius + width / 2, colour), disc(x, y, radius - width / 2, PAPER))
+
+
+def member_stroke(ends: Points, force: float, sense: str, *, largest: float, sizes: Widths) -> Stroke:
+    """Return a member as results draw it.
+
+    Parameters
+    ----------
+    ends : (2, 2) float
+        Its joints.
+    force : float
+        Either sign.
+    sense : str
+        `T`, `C`, `0` or `?`.
+    largest : float
+        Largest |force| of the drawing.
+    sizes : Widths
+        Of the thinnest and thickest members.
+    """
+    style = SENSES[sense]
+    width = member_width(force, largest, thinnest=sizes.thinnest, thickest=sizes.thickest)
+    if sense == "0":
+        width = sizes.thinnest
+    elif sense == "?":
+        # Its force is small; dots need some body to be seen.
+        width = max(width, 1.6 * sizes.thinnest)
+    unit = width if style.round_caps else sizes.thinnest
+    return Stroke(ends, width, style.colour, tuple(length * unit for length in style.dash), style.round_caps)
 
 
 def leader_line(ends: Points, width: float, casing: float) -> tuple[Mark, ...]:
