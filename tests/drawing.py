@@ -83,6 +83,18 @@ DRAWN: dict[str, _Plan] = {
         ),
         (0, 4),
     ),
+    "double warren": _Plan(
+        tuple((120 + 240 * k, y) for y in (650, 380) for k in range(5)),
+        (
+            *((k, k + 1) for k in range(4)),
+            *((k, k + 1) for k in range(5, 9)),
+            *((k, k + 6) for k in range(4)),
+            *((k + 1, k + 5) for k in range(4)),
+            (0, 5),
+            (4, 9),
+        ),
+        (0, 4),
+    ),
     "crossed panel": _Plan(
         ((200, 700), (900, 700), (900, 250), (200, 250)),
         ((0, 1), (1, 2), (2, 3), (0, 3), (0, 2), (1, 3)),

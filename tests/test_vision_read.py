@@ -53,6 +53,13 @@ def test_crossing_diagonals_have_no_joint_and_this_is_said() -> None:
     assert any("without a joint" in remark for remark in reading.remarks)
 
 
+def test_a_truss_without_a_triangle_is_still_a_truss() -> None:
+    """Where all diagonals cross, crossings and oblique members tell a truss from a table."""
+    drawn = draw("double warren")
+    reading = read_photo(photo_of(drawn))
+    assert score(drawn.joints, drawn.members, reading.joints, reading.members).corrections == 0
+
+
 def test_a_marked_crossing_is_a_joint() -> None:
     """A dot on the crossing of two members makes it a joint."""
     drawn = draw("crossed panel", sheet=Sheet(dots=12))
@@ -158,5 +165,5 @@ def test_every_stage_can_keep_its_picture() -> None:
 
 
 def test_the_gallery_covers_each_rule() -> None:
-    """The trusses drawn here differ: with and without crossings, from three joints to eight."""
-    assert {len(plan.joints) for plan in DRAWN.values()} == {3, 4, 7, 8}
+    """The trusses drawn here differ: with and without crossings, from three joints to ten."""
+    assert {len(plan.joints) for plan in DRAWN.values()} == {3, 4, 7, 8, 10}

@@ -35,6 +35,8 @@ __all__ = ["Candidates", "find_joints"]
 
 _FEW_MARKS = 3
 """Marks in which two strokes meet, from which on a drawing marks its joints: letters lie beside strokes."""
+_SAME_DIRECTION = 12.0
+"""Degrees: the rows of a table in perspective differ by less."""
 _MARKED_SHARE = 0.6
 """Share of its joints that a drawing with marked joints marks at least."""
 
@@ -68,6 +70,18 @@ class Candidates:
             near[b].add(a)
         corners = {end for a, b in self.members if near[a] & near[b] for end in (a, b)}
         return len(corners) / max(len(self.joints), 1)
+
+    def oblique(self) -> float:
+        """Give the share of the members, 0 to 1, that run in neither of the two main directions."""
+        ends = self.joints[np.asarray(self.members, int).reshape(-1, 2)]
+        run = ends[:, 1] - ends[:, 0]
+        angle = np.degrees(np.arctan2(run[:, 1], run[:, 0]))
+        for _ in range(2):
+            # Directions have a period of half a turn.
+            turn = np.abs((angle[:, None] - angle[None, :] + 90) % 180 - 90) < _SAME_DIRECTION
+            if len(angle):
+                angle = angle[~turn[turn.sum(axis=1).argmax()]]
+        return len(angle) / max(len(run), 1)
 
 
 def find_joints(

@@ -90,7 +90,10 @@ def _is_truss(found: Candidates, settings: JointSettings) -> bool:
     """Tell a truss from a table, a chart or a tiled floor: it is made of triangles, and not of hundreds."""
     if len(found.members) < _LEAST_MEMBERS or len(found.joints) > settings.most_joints:
         return False
-    return found.marked or found.triangulated() >= settings.triangulated
+    if found.marked or found.triangulated() >= settings.triangulated:
+        return True
+    # Where all diagonals cross, as in a double Warren truss, no three members close a triangle.
+    return found.crossings >= 2 and found.oblique() >= settings.oblique
 
 
 def _prior_error(mark: Mark | None, stroke_width: float, settings: RefineSettings) -> float:

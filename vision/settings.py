@@ -127,6 +127,9 @@ class JointSettings:
     triangulated: float = 0.5
     """Share of the joints that are corners of triangles in a truss whose joints are not marked; tables and
     charts have almost none. A truss with a panel left open still has two thirds."""
+    oblique: float = 0.25
+    """Share of the members outside the two main directions in a truss of crossing diagonals; tables have
+    two directions only."""
     most_joints: int = 80
     """Joints; more are a floor, a wall or a mesh."""
     straight_degrees: float = 14.0
