@@ -184,8 +184,7 @@ def _surveyed(model: Model) -> Placed:
         Dimension(entry.kind, row[entry.start], row[entry.end], entry.value) for entry in model.dimensions
     )
     remarks: list[str] = []
-    per_length = model.self_weight is not None or model.deck_loads
-    if not per_length and model.view is None and all(dimension.kind == "angle" for dimension in given):
+    if model.view is None and all(dimension.kind == "angle" for dimension in given):
         if model.deck_loads or model.self_weight:
             raise FaultsError((NO_LENGTH_FOR_WEIGHT,))
         start, end = _farthest(px)

@@ -208,7 +208,7 @@ def test_forces_need_no_scale(tmp_path: Path) -> None:
 )
 def test_loads_by_length_need_a_scale(weighty: dict[str, Any], tmp_path: Path) -> None:
     """What is given per length has no size in a picture without one."""
-    assert_refused(panelpoint("solve", write_model(tmp_path, px_model(**weighty))), "how long anything is")
+    assert_refused(panelpoint("solve", write_model(tmp_path, px_model(**weighty))), "need true lengths")
 
 
 def test_contradicting_dimensions_are_named(tmp_path: Path) -> None:
