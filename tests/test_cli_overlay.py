@@ -12,9 +12,10 @@ from xml.etree import ElementTree as ET
 
 import numpy as np
 import pytest
+import shapely
 
 from cli.sheets.layout import lay_out
-from cli.sheets.marks import Drawing, Photograph, Text, plated
+from cli.sheets.marks import Drawing, Photograph, Stroke, Text, plated, quad
 from cli.sheets.overlay import KINDS, draw_overlay, names_picture, write_overlay
 from cli.sheets.palette import INK, SENSES, luminance, rgb
 from cli.sheets.raster import paint
@@ -147,3 +148,18 @@ def test_names_picture_marks_what_was_read(pratt) -> None:
     assert named.shape == picture.shape
     assert (picture == before).all()
     assert 0.005 < (named != before).any(axis=2).mean() < 0.15
+
+
+def test_shapes_leave_no_trace_outside_themselves() -> None:
+    """Slanted lines over many tiles paint nothing beyond a pixel of their outline, and all of its inside."""
+    random = np.random.default_rng(2)
+    rows, columns = np.mgrid[0:300, 0:420]
+    for _ in range(40):
+        ends = random.uniform((-60, -60), (480, 360), (2, 2))
+        width = float(random.uniform(3, 30))
+        painted = paint(Drawing(420, 300, (Stroke(ends, width, "#000000"),)))
+        outline = shapely.Polygon(quad(ends[0], ends[1], width))
+        y, x = np.nonzero((painted < 255).any(axis=2))
+        assert shapely.contains_xy(outline.buffer(1.0), x + 0.5, y + 0.5).all()
+        inside = shapely.contains_xy(outline.buffer(-1.0), columns + 0.5, rows + 0.5)
+        assert (painted[inside] == 0).all()

@@ -23,7 +23,7 @@ from cli.sheets.palette import (
     contrast,
     member_width,
 )
-from cli.sheets.scene import make_scene
+from cli.sheets.scene import ground_normal, make_scene
 from cli.sheets.symbols import ArrowShape, arrow, support, support_depth, support_hulls
 from cli.sheets.typeface import font_path, measure, wrap
 from solver import Joint, Load, Member, Support, Truss, solve
@@ -86,7 +86,7 @@ def test_numbers_follow_the_locale() -> None:
 
 @pytest.mark.parametrize(
     ("largest", "steps"),
-    [(67.5, (0, 30, 60)), (234.4, (0, 100, 200)), (0.9, (0, 0.4, 0.8)), (1.0, (0, 0.5, 1.0)), (0.0, (0,))],
+    [(67.5, (0, 30, 60)), (234.4, (0, 100, 200)), (18.7, (0, 9, 18)), (1.0, (0, 0.5, 1.0)), (0.0, (0,))],
 )
 def test_scale_of_widths_has_round_steps(largest: float, steps: tuple[float, ...]) -> None:
     """The wedge ends at a round number that the picture reaches."""
@@ -215,3 +215,16 @@ def test_self_weight_is_shown_where_it_acts() -> None:
         (0, "2 kN"),
         (1, "2 kN"),
     ]
+
+
+def test_a_pin_stands_where_no_member_is() -> None:
+    """On a wall, with a member straight below its joint, a pin's ground is beside it."""
+    truss = Truss(
+        (Joint("A", 0.0, 0.0), Joint("B", 3.0, 0.0), Joint("C", 0.0, 2.0)),
+        (Member("A", "B"), Member("A", "C"), Member("B", "C")),
+        (Support("C", "pin"), Support("A", "roller", (2.0, 0.0))),
+        (Load("B", 0.0, -6.0),),
+    )
+    assert ground_normal(truss, truss.supports[0]) == (1.0, 0.0)
+    assert ground_normal(truss, truss.supports[1]) == (1.0, 0.0)
+    assert ground_normal(three_bar(), three_bar().supports[0]) == (0.0, 1.0)

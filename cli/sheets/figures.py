@@ -20,7 +20,15 @@ from cli.sheets.easel import ANYWHERE, Easel, Figure, compose
 from cli.sheets.marks import Stroke, Text, quad
 from cli.sheets.numerals import Numerals
 from cli.sheets.palette import INK, SENSES
-from cli.sheets.scene import Scene, SceneArrow, SceneJoint, SceneMember, SceneSupport, acting_loads
+from cli.sheets.scene import (
+    Scene,
+    SceneArrow,
+    SceneJoint,
+    SceneMember,
+    SceneSupport,
+    acting_loads,
+    ground_normal,
+)
 from cli.sheets.sizes import Sizes
 from cli.sheets.symbols import member_stroke, ring, support, support_hulls
 from solver import Solution, Support, Truss
@@ -175,7 +183,7 @@ def _on_paper(
         ),
         members=tuple(SceneMember(int(start), int(end), 0.0, "T", "") for start, end in truss.ends),
         supports=tuple(
-            SceneSupport(truss.row[item.joint], item.kind, _normal(item))
+            SceneSupport(truss.row[item.joint], item.kind, _downwards(ground_normal(truss, item)))
             for item in truss.supports
             if supports
         ),
@@ -187,10 +195,9 @@ def _on_paper(
     return _Paper(truss, at, scene, ("",) * len(loads) + tuple(index for *_, index in reactions))
 
 
-def _normal(item: Support) -> tuple[float, float]:
-    x, y = (0.0, 1.0) if item.kind == "pin" else item.normal
-    length = math.hypot(x, y)
-    return x / length, -y / length
+def _downwards(way: tuple[float, float]) -> tuple[float, float]:
+    """Turn a direction with y up into one with y down."""
+    return way[0], -way[1]
 
 
 def _bare(paper: _Paper, sizes: Sizes, *, solution: Solution | None = None) -> Easel:

@@ -37,18 +37,18 @@ class _Entry:
 
 _KEY = 2.0
 """Length of a line sample, in ems."""
+_STEPS = (1.0, 1.2, 1.4, 1.6, 1.8, 2.0, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 9.0)
+"""Round numbers whose halves are round as well, up to the next power of ten."""
 _SMALL = 0.8
 """Size of the caution beside the legend: 8 px on a telephone that shows the picture 390 px wide."""
 
 
 def round_steps(largest: float) -> tuple[float, ...]:
-    """Return 0, half and all of the largest of 1, 2, 4, 6, 8 times a power of ten not above `largest`."""
+    """Return 0, half and all of the largest round number that is not above `largest`."""
     if largest <= 0:
         return (0.0,)
     power = 10.0 ** math.floor(math.log10(largest))
-    top = (
-        max(factor for factor in (1.0, 2.0, 4.0, 6.0, 8.0) if factor * power <= largest * (1 + 1e-9)) * power
-    )
+    top = max(factor for factor in _STEPS if factor * power <= largest * (1 + 1e-9)) * power
     return (0.0, top / 2, top)
 
 
@@ -104,7 +104,7 @@ def _width_entry(scene: Scene, em: float, sizes: Sizes, words: SheetWords) -> _E
         marks.append(
             Stroke(np.array([[place, lift + 0.22 * em], [place, lift + 0.40 * em]]), 0.05 * em, PALE_INK)
         )
-        marks.append(Text(numerals.number(step), place, 0.50 * em, small, INK))
+        marks.append(Text(numerals.given(step), place, 0.50 * em, small, INK))
     meaning = words.width_scale.format(unit=scene.force_unit)
     left = length + 0.9 * em
     return _Entry((*marks, _words(meaning, left, em)), left + measure(meaning, em).width)

@@ -30,6 +30,8 @@ _FINE = 4
 """Sub-pixels per pixel, each way."""
 _TILE = 128
 """Pixels along the side of a tile: larger wastes work on slanted lines, smaller wastes calls."""
+_RIM = 4
+"""Sub-pixels round a tile that are thrown away: OpenCV draws edges that lie outside along the border."""
 _SHIFT = 6
 """Binary places of a sub-pixel passed to OpenCV."""
 _CAP_SIDES = 24
@@ -94,12 +96,13 @@ def _fill(canvas: Picture, polygons: Sequence[Points], colour: str, opacity: flo
                 tiles.setdefault((row, column), []).append(polygon)
     for (row, column), shapes in sorted(tiles.items()):
         origin = np.array([column * _TILE, row * _TILE])
-        fine = np.zeros((_TILE * _FINE, _TILE * _FINE), dtype=np.uint8)
+        fine = np.zeros((_TILE * _FINE + 2 * _RIM, _TILE * _FINE + 2 * _RIM), dtype=np.uint8)
         for shape in shapes:
             # Sub-pixel centres are whole numbers for OpenCV.
-            corners = np.round(((shape - origin) * _FINE - 0.5) * 2**_SHIFT).astype(np.int32)
+            corners = np.round(((shape - origin) * _FINE + _RIM - 0.5) * 2**_SHIFT).astype(np.int32)
             cv2.fillPoly(fine, [corners], 255, shift=_SHIFT)
-        cover = cv2.resize(fine, (_TILE, _TILE), interpolation=cv2.INTER_AREA)
+        inner = fine[_RIM:-_RIM, _RIM:-_RIM]
+        cover = cv2.resize(inner, (_TILE, _TILE), interpolation=cv2.INTER_AREA)
         _blend(canvas, cover.astype(np.float32) * (opacity / 255), colour, column * _TILE, row * _TILE)
 
 

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from cli.sheets.numerals import Numerals
 from cli.sheets.palette import sense_style
-from solver import Truss, load_shares
+from solver import Support, Truss, load_shares
 
 __all__ = [
     "Scene",
@@ -21,8 +21,12 @@ __all__ = [
     "SceneSupport",
     "acting_loads",
     "force_label",
+    "ground_normal",
     "make_scene",
 ]
+
+_BESIDE = math.cos(math.radians(40))
+"""A pin's triangle takes 30 degrees to either side of its middle line; members keep clear of that."""
 
 
 @dataclass(frozen=True)
@@ -139,6 +143,28 @@ def acting_loads(truss: Truss) -> list[tuple[str, float, float]]:
     return given + [(joint, fx, fy) for joint, (fx, fy) in moved.items()]
 
 
+def ground_normal(truss: Truss, held: Support) -> tuple[float, float]:
+    """Return the direction from a support's ground into the truss, length 1, x right, y UP.
+
+    A roller has its own. A pin holds both ways, so its symbol is drawn where no member is: below the joint if
+    there is room, else beside or above it.
+    """
+    if held.kind != "pin":
+        length = math.hypot(*held.normal)
+        return held.normal[0] / length, held.normal[1] / length
+    row = truss.row[held.joint]
+    rays = [
+        way if start == row else -way
+        for (start, end), way in zip(truss.ends, truss.directions, strict=True)
+        if row in (start, end)
+    ]
+    into = ((0.0, -1.0), (-1.0, 0.0), (1.0, 0.0), (0.0, 1.0))
+    nearest = [max((float(ray @ way) for ray in rays), default=-1.0) for way in into]
+    free = [way for way, cosine in zip(into, nearest, strict=True) if cosine < _BESIDE]
+    x, y = free[0] if free else into[int(np.argmin(nearest))]
+    return -x, -y
+
+
 def make_scene(
     truss: Truss,
     px: Mapping[str, tuple[float, float]],
@@ -209,7 +235,7 @@ def make_scene(
             SceneSupport(
                 rows[support.joint],
                 support.kind,
-                _unit(axes, *((0.0, 1.0) if support.kind == "pin" else support.normal)),
+                _unit(axes, *ground_normal(truss, support)),
             )
             for support in truss.supports
         ),

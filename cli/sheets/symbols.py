@@ -113,7 +113,7 @@ def member_stroke(ends: Points, force: float, sense: str, *, largest: float, siz
 def leader_line(ends: Points, width: float, casing: float) -> tuple[Mark, ...]:
     """Return the thin line (2, 2) from a label to what it names, with a dot there."""
     dot = disc(float(ends[1, 0]), float(ends[1, 1]), 1.1 * width, PALE_INK)
-    return cased((Stroke(ends, 0.6 * width, PALE_INK), dot), casing)
+    return cased((Stroke(ends, 0.6 * width, PALE_INK), dot), 0.6 * casing)
 
 
 def arrow(
