@@ -118,6 +118,8 @@ class Sketch:
                 piece = fixed[start : start + len(stroke.points)]
                 start += len(stroke.points)
                 width = max(times, round(stroke.width * float(scale) * times))
+                if width > max(shape):
+                    continue  # at the horizon of the sheet's plane, far outside the picture
                 self._draw(layers, shape, stroke, piece, width=width, rng=rng)
         parts = {
             key: cv2.resize(mask, (camera.width, camera.height), interpolation=cv2.INTER_AREA)

@@ -11,7 +11,7 @@ from vision.training.wild import LabelledPicture, make_wild
 
 __all__ = ["WILD_PART", "make_mixed", "picture_of_page"]
 
-WILD_PART = 0.4
+WILD_PART = 0.5
 """Part of the pictures that comes from the wild maker."""
 
 _BOW = 0.012

@@ -156,7 +156,7 @@ def paint(labels: Labels, *, settings: TargetSettings | None = None) -> Tensor:
     return maps
 
 
-_WEIGHT = torch.tensor([3.0] + [1.0] * DIRECTIONS + [0.5, 0.5, 0.3, 0.5, 0.15, 0.4])
+_WEIGHT = torch.tensor([5.0] + [1.0] * DIRECTIONS + [0.5, 0.5, 0.3, 0.5, 0.15, 0.4])
 
 
 def map_loss(logits: Tensor, target: Tensor) -> Tensor:

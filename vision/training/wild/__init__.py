@@ -11,12 +11,13 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from vision.training.wild.clutter import blobs, clutter
+from vision.training.wild.clutter import blobs, clutter, litter
 from vision.training.wild.drawings import draw_structure
 from vision.training.wild.grounds import ground, ink_colour
 from vision.training.wild.marks import Marks
 from vision.training.wild.picture import LabelledPicture
 from vision.training.wild.rods import draw_model
+from vision.training.wild.spoils import blown_up, creased, shine_through
 from vision.training.wild.strokes import Hand, Pen, rough_ink
 
 __all__ = ["LabelledPicture", "make_wild"]
@@ -32,8 +33,15 @@ def _hand(rng: Rng, size: float) -> Hand:
     width = float(np.clip(size * np.exp(rng.uniform(np.log(0.0018), np.log(0.014))), 1, 12))
     if rng.random() < 0.25:
         return Hand(width, 0.0, 0.0, 0.0)
+    broken = rng.uniform(0.1, 0.6) if rng.random() < 0.18 else 0.0
+    if broken:
+        width = max(width, 3.0)
     return Hand(
-        width, rng.uniform(0.0015, 0.012), rng.choice([0.0, 0.1, 0.5]), rng.choice([0.0, 0.0, 0.08, 0.25])
+        width,
+        rng.uniform(0.0015, 0.012),
+        rng.choice([0.0, 0.1, 0.5]),
+        rng.choice([0.0, 0.0, 0.08, 0.25]),
+        broken,
     )
 
 
@@ -50,16 +58,30 @@ def _stack(pieces: list[NDArray[np.float64]], columns: int) -> NDArray[np.float3
     return np.concatenate(rows) if rows else np.zeros((0, columns), np.float32)
 
 
+def _with_back(rng: Rng, picture: Image, hand: Hand) -> Image:
+    """Draw on the back of the sheet; its truth is no part of the picture's."""
+    back = picture.copy()
+    pen = Pen(rng, back, ink_colour(rng, back), hand)
+    clutter(pen, int(rng.integers(1, 4)))
+    if rng.random() < 0.5:
+        draw_structure(pen, _box(rng, *picture.shape[:2]), Marks())
+    return np.ascontiguousarray(shine_through(rng, picture, back))
+
+
 def _drawing(rng: Rng, picture: Image, marks: Marks) -> Image:
     height, width = picture.shape[:2]
-    bare = picture.copy()
     hand = _hand(rng, max(height, width))
+    if rng.random() < 0.2:
+        picture = _with_back(rng, picture, hand)
+    if rng.random() < 0.25:
+        picture = np.ascontiguousarray(creased(rng, picture))
+    bare = picture.copy()
     pen = Pen(rng, picture, ink_colour(rng, picture), hand)
     count = int(rng.choice([0, 0, 1, 2, 4]))
     if rng.random() < 0.5:
         marks.other += clutter(pen, count)
     box = _box(rng, height, width)
-    if rng.random() < 0.12 and width > height:
+    if rng.random() < 0.17 and width > height:
         x, y, w, h = 0.02 * width, box[1], 0.44 * width, box[3]
         draw_structure(pen, (x, y, w, h), marks)
         draw_structure(pen, (x + 0.53 * width, y, w, h), marks)
@@ -76,6 +98,8 @@ def _model(rng: Rng, picture: Image, marks: Marks) -> Image:
     height, width = picture.shape[:2]
     if rng.random() < 0.4:
         blobs(rng, picture, int(rng.integers(1, 4)))
+    if rng.random() < 0.35:
+        litter(rng, picture)
     hand = Hand(rng.uniform(1, 5), 0.0, 0.0, 0.0)
     if rng.random() < 0.4:
         marks.other += clutter(Pen(rng, picture, ink_colour(rng, picture), hand), int(rng.integers(1, 3)))
@@ -113,6 +137,8 @@ def make_wild(seed: int, *, longest: int = 896) -> LabelledPicture:
     picture = np.ascontiguousarray(ground(rng, height, width, scene=kind == "model"))
     marks = Marks()
     picture = {"drawing": _drawing, "model": _model, "nothing": _nothing}[kind](rng, picture, marks)
+    if rng.random() < (0.14 if kind == "drawing" else 0.07):
+        picture = blown_up(rng, picture)
     if rng.random() < 0.1:
         picture = np.repeat(np.asarray(cv2.cvtColor(picture, cv2.COLOR_RGB2GRAY), np.uint8)[..., None], 3, 2)
     return LabelledPicture(

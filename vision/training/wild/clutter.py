@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from vision.training.wild.strokes import Hand, Pen, bowed, circle_mark, scribble, stroke, write
 
-__all__ = ["blobs", "clutter", "words"]
+__all__ = ["blobs", "clutter", "litter", "words"]
 
 Rng = np.random.Generator
 Image = NDArray[np.uint8]
@@ -84,7 +84,11 @@ def _stray(pen: Pen) -> Boxes:
             end = at + length * np.array([np.cos(turn), np.sin(turn)])
             stroke(pen, bowed(at, end, rng.normal(0, 0.15)))
         elif kind < 0.6:
-            cv2.circle(picture, (int(at[0]), int(at[1])), int(rng.integers(1, 6)), colour, -1, cv2.LINE_AA)
+            # One dot, or a few in a row as for "and so on".
+            step = rng.normal(0, 18, 2)
+            for k in range(int(rng.choice([1, 1, 3, 4]))):
+                p = at + k * step
+                cv2.circle(picture, (int(p[0]), int(p[1])), int(rng.integers(1, 6)), colour, -1, cv2.LINE_AA)
         elif kind < 0.8:
             circle_mark(pen, at, rng.uniform(4, 40))
         else:
@@ -130,6 +134,60 @@ def blobs(rng: Rng, picture: Image, count: int) -> None:
             colour = rng.uniform(0.5, 1.0) * np.array([235, 190, 165]) * rng.uniform(0.7, 1.05, 3)
         points = outline.astype(np.int32)
         cv2.fillPoly(picture, [points], tuple(float(v) for v in np.clip(colour, 0, 255)), cv2.LINE_AA)
+
+
+def _parcel(rng: Rng, picture: Image) -> None:
+    """Stand a parcel anywhere: three faces, a band of tape, perhaps clear as a plastic box."""
+    height, width = picture.shape[:2]
+    at = rng.uniform(-0.1, 1.0, 2) * (width, height)
+    right = np.array([rng.uniform(0.08, 0.5) * width, rng.normal(0, 0.03) * height])
+    back = np.array([rng.normal(0, 0.08) * width, -rng.uniform(0.02, 0.15) * height])
+    down = np.array([rng.normal(0, 0.01) * width, rng.uniform(0.05, 0.5) * height])
+    colour = np.array([195, 150, 105]) * rng.uniform(0.4, 1.2) + rng.normal(0, 15, 3)
+    if rng.random() < 0.3:
+        colour = rng.uniform(0, 255, 3)
+    clear = rng.random() < 0.2
+    faces = ((at, right, back, 1.1), (at, right, down, 0.85), (at + right, back, down, 0.7))
+    for corner, a, b, light in faces:
+        quad = np.array([corner, corner + a, corner + a + b, corner + b]).astype(np.int32)
+        shade = tuple(float(v) for v in np.clip(colour * light, 0, 255))
+        if clear:
+            cv2.polylines(picture, [quad], True, shade, 1 + int(rng.integers(2)), cv2.LINE_AA)
+        else:
+            cv2.fillPoly(picture, [quad], shade, cv2.LINE_AA)
+    if not clear and rng.random() < 0.6:
+        pale = tuple(float(v) for v in np.clip(colour * rng.uniform(1.0, 1.25), 0, 255))
+        start = at + right * rng.uniform(0.3, 0.7)
+        wide = right * rng.uniform(0.05, 0.2)
+        tape = np.array([start, start + wide, start + wide + back, start + back]).astype(np.int32)
+        cv2.fillPoly(picture, [tape], pale, cv2.LINE_AA)
+        cv2.line(picture, tape[0].tolist(), tape[3].tolist(), tuple(0.6 * v for v in pale), 1, cv2.LINE_AA)
+
+
+def _spare_rods(rng: Rng, picture: Image) -> None:
+    """Scatter spare rods and knots of the kind models are made of."""
+    height, width = picture.shape[:2]
+    colour = tuple(float(v) for v in rng.uniform(0, 255, 3))
+    at = rng.uniform(0, 1, 2) * (width, height)
+    spread = rng.uniform(0.02, 0.3) * width
+    thick = int(rng.integers(1, 9))
+    for _ in range(int(rng.integers(2, 30))):
+        p = at + rng.normal(0, spread, 2)
+        if rng.random() < 0.4:
+            cv2.circle(picture, p.astype(int).tolist(), int(rng.integers(2, 10)), colour, thick // 2 + 1,
+                       cv2.LINE_AA)  # fmt: skip
+            continue
+        turn, length = rng.uniform(0, np.pi), rng.uniform(0.01, 0.18) * width
+        end = p + length * np.array([np.cos(turn), np.sin(turn)])
+        cv2.line(picture, p.astype(int).tolist(), end.astype(int).tolist(), colour, thick, cv2.LINE_AA)
+
+
+def litter(rng: Rng, picture: Image) -> None:
+    """Lay about a model what lies about models: parcels and spare rods."""
+    for _ in range(int(rng.integers(0, 3))):
+        _parcel(rng, picture)
+    if rng.random() < 0.5:
+        _spare_rods(rng, picture)
 
 
 _KINDS: tuple[Callable[[Pen], Boxes], ...] = (

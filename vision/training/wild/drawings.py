@@ -42,9 +42,15 @@ class _Style:
 
     mark: str
     radius: float
+    most: float
+    """Length of the shortest member, pixels: nodes stay below half of it."""
     short: float
     bow: float
     askew: float
+    stops: float
+    """How far short of a node a stroke may stop, as a part of the member's length."""
+    uneven: float
+    """Spread of the nodes' sizes within one drawing, as the standard deviation of their logarithm."""
     text: float
     """Height of names and numbers, pixels."""
     named: float
@@ -68,9 +74,12 @@ def _style(rng: Rng, *, nodes: bool, shortest: float, hand: Hand) -> _Style:
     return _Style(
         mark=mark,
         radius=radius,
+        most=shortest,
         short=rng.uniform(-0.3, 1.6) if by_hand and rng.random() < 0.7 else 0.0,
         bow=rng.choice([0.0, 0.01, 0.03, 0.06]) if by_hand else 0.0,
-        askew=rng.uniform(0, 0.8) if by_hand and nodes else 0.0,
+        askew=rng.uniform(0, 2.0) if by_hand and nodes else 0.0,
+        stops=rng.choice([0.0, 0.06, 0.14]) if by_hand and mark not in {"none", "cross", "dot"} else 0.0,
+        uneven=rng.choice([0.1, 0.25, 0.4]) if by_hand and nodes else 0.08,
         text=float(np.clip(shortest * rng.uniform(0.1, 0.35), 7, 34)),
         named=rng.choice([0.0, 0.5, 1.0]),
         numbered=rng.choice([0.0, 0.0, 0.3, 0.8]),
@@ -83,7 +92,8 @@ def _node(pen: Pen, at: Points, style: _Style) -> None:
     mark = style.mark
     if mark == "mixed":
         mark = str(rng.choice(["circle", "filled", "scribbled", "named"]))
-    radius = style.radius * rng.uniform(0.8, 1.25)
+    radius = max(style.radius * float(np.exp(rng.normal(0, style.uneven))), 3.0)
+    radius = min(radius, 0.45 * style.most)
     if mark in {"circle", "named", "scribbled"}:
         circle_mark(pen, at, radius)
     if mark == "scribbled":
@@ -112,7 +122,9 @@ def _trimmed(rng: Rng, style: _Style, a: Points, b: Points) -> tuple[Points, Poi
     gaps = np.clip(reach * (style.short + loose), -0.2 * length, 0.3 * length)
     if style.short == 0:
         gaps = np.full(2, reach)
-    slip = rng.normal(0, 0.35, 2) * style.askew * reach
+    if style.stops > 0:
+        gaps = np.minimum(gaps + rng.exponential(style.stops, 2) * length, 0.36 * length)
+    slip = np.clip(rng.normal(0, 0.4, 2) * style.askew, -1.1, 1.1) * min(reach, 0.2 * length)
     return a + unit * gaps[0] + aside * slip[0], b - unit * gaps[1] + aside * slip[1]
 
 

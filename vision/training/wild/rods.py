@@ -12,7 +12,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from vision.training.wild.clutter import blobs
+from vision.training.wild.clutter import blobs, litter
 from vision.training.wild.marks import Marks
 from vision.training.wild.shapes import Shape, truss
 from vision.training.wild.strokes import Hand, Pen, bowed
@@ -58,10 +58,10 @@ def _build(rng: Rng) -> _Space:
     shape = _short(rng)
     n = len(shape.at)
     flat = np.column_stack([shape.at, np.zeros(n)])
-    planes = rng.choice(["one", "two", "leaning"], p=[0.3, 0.45, 0.25])
+    planes = rng.choice(["one", "two", "leaning"], p=[0.22, 0.48, 0.3])
     if planes == "one":
         return _Space(flat, n, shape.pairs, ())
-    depth = rng.uniform(0.1, 0.55)
+    depth = float(np.exp(rng.uniform(np.log(0.06), np.log(0.55))))
     back = flat + np.array([0, 0, depth])
     height = 1 - (shape.at[:, 1] - shape.at[:, 1].min()) / max(np.ptp(shape.at[:, 1]), 1e-6)
     twin = {i: n + i for i in range(n)}
@@ -250,6 +250,14 @@ def _shadow(rng: Rng, picture: Image, at: Points, pairs: tuple[tuple[int, int], 
     picture[:] = ((picture * dim) >> 8).astype(np.uint8)
 
 
+def _between(rng: Rng, picture: Image) -> None:
+    """Put something between the planes: a load on the deck, a parcel, spare rods."""
+    if rng.random() < 0.6:
+        blobs(rng, picture, 1)
+    else:
+        litter(rng, picture)
+
+
 def draw_model(rng: Rng, picture: Image, box: tuple[float, float, float, float], marks: Marks) -> None:
     """Draw one model of rods into a box of the picture and add its truth to `marks`."""
     space = _build(rng)
@@ -265,6 +273,9 @@ def draw_model(rng: Rng, picture: Image, box: tuple[float, float, float, float],
     first = len(marks.joints)
     by_pair = rng.random() < 0.5
     colours = {p: stock.palette[(hash(p) if by_pair else 0) % len(stock.palette)] for p in every}
+    if rng.random() < 0.3:
+        # The far side and the cross pieces of what was at hand.
+        colours |= {p: stock.palette[int(rng.integers(len(stock.palette)))] for p in space.far_pairs}
     tone = rng.uniform(0.75, 1.05)
     knot = _shade(stock.palette[-1], rng.uniform(0.5, 1.3)) if rng.random() < 0.6 else (
         float(rng.uniform(0, 255)), float(rng.uniform(0, 255)), float(rng.uniform(0, 255)))  # fmt: skip
@@ -276,8 +287,8 @@ def draw_model(rng: Rng, picture: Image, box: tuple[float, float, float, float],
         marks.far_lines.append(np.concatenate([at[a], at[b]])[None])
     for i in far_joints:
         _connector(far_pen, at[i], _spokes(at, i, space.far_pairs), stock)
-    if space.far_pairs and rng.random() < 0.2:
-        blobs(rng, picture, 1)
+    if space.far_pairs and rng.random() < 0.28:
+        _between(rng, picture)
     sag = rng.choice([0.0, 0.0, 0.01, 0.025])
     for a, b in space.near_pairs:
         bow = float(np.clip(rng.normal(0, sag), -0.05, 0.05))

@@ -91,6 +91,28 @@ def _tree(rng: Rng, aspect: float) -> tuple[Points, Pairs]:
     return np.array(at), pairs
 
 
+def _branches(rng: Rng, aspect: float) -> tuple[Points, Pairs]:
+    """Fork again and again from a trunk of one or two nodes, as a hand draws a tree."""
+    del aspect
+    at, pairs, ends = [np.zeros(2)], [], [(0, rng.uniform(0, 2 * np.pi), 1.0)]
+    if rng.random() < 0.7:
+        ends.append((0, ends[0][1] + np.pi + rng.normal(0, 0.3), 1.0))
+    want = int(rng.integers(6, 24))
+    while ends and len(at) < want:
+        node, heading, step = ends.pop(0)
+        forks = int(rng.choice([1, 2, 3], p=[0.3, 0.55, 0.15]))
+        spread = rng.uniform(0.5, 1.3)
+        for k in range(forks):
+            way = heading + spread * (k - (forks - 1) / 2) + rng.normal(0, 0.12)
+            p = at[node] + step * rng.uniform(0.75, 1.2) * np.array([np.cos(way), np.sin(way)])
+            if min(np.hypot(*(p - q)) for q in at) < 0.45 * step:
+                continue
+            pairs.append((node, len(at)))
+            ends.append((len(at), way, step * rng.uniform(0.75, 1.0)))
+            at.append(p)
+    return np.array(at), pairs
+
+
 def _ring(rng: Rng, aspect: float) -> tuple[Points, Pairs]:
     """Make a ring or star, with or without spokes and chords."""
     n = int(rng.integers(3, 10))
@@ -145,9 +167,11 @@ def _tidy(at: Points, pairs: Pairs, runs: Pairs | list[tuple[int, ...]] = ()) ->
 
 def graph(rng: Rng) -> Shape:
     """Make a graph of nodes of no particular trade: tree, ring, star, cells, scattered."""
-    makers: tuple[Callable[[Rng, float], tuple[Points, Pairs]], ...] = (_scattered, _tree, _ring, _cells)
+    makers: tuple[Callable[[Rng, float], tuple[Points, Pairs]], ...] = (
+        _scattered, _tree, _branches, _ring, _cells,
+    )  # fmt: skip
     for _ in range(20):
-        at, pairs = makers[rng.choice(4, p=[0.4, 0.2, 0.2, 0.2])](rng, rng.uniform(0.35, 1.5))
+        at, pairs = makers[rng.choice(5, p=[0.3, 0.1, 0.22, 0.22, 0.16])](rng, rng.uniform(0.35, 1.5))
         size = float(np.ptp(at, axis=0).max())
         pairs = _clear_of(at, pairs, 0.07 * size)
         if len(pairs) >= 2:

@@ -40,6 +40,8 @@ class Hand:
     """Chance of going over a stroke a second time."""
     fade: float
     """Chance that a stroke is cut by gaps where the tool skipped."""
+    broken: float = 0.0
+    """How much of a stroke the tool leaves out in short pieces, 0 to 1; 0 for a tool that runs evenly."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -66,6 +68,18 @@ def _polyline(picture: Image, path: Points, colour: Colour, width: float) -> Non
     cv2.polylines(picture, [points], False, colour, max(1, round(width)), cv2.LINE_AA, _SHIFT)
 
 
+def _chalky(pen: Pen, path: Points) -> None:
+    """Draw a path in short pieces of uneven width, some left out: a stub of chalk pressed unevenly."""
+    rng, hand = pen.rng, pen.hand
+    skip = hand.broken * rng.uniform(0.3, 1.0)
+    piece = 0
+    while piece < len(path) - 1:
+        end = min(len(path) - 1, piece + int(rng.integers(1, 4)))
+        if rng.random() > skip:
+            _polyline(pen.picture, path[piece : end + 1], pen.colour, hand.width * rng.uniform(0.45, 1.4))
+        piece = end
+
+
 def stroke(pen: Pen, path: Points) -> None:
     """Draw a path with wander, skipped pieces and second passes, as the hand has them."""
     rng, picture, colour, hand = pen.rng, pen.picture, pen.colour, pen.hand
@@ -89,31 +103,42 @@ def stroke(pen: Pen, path: Points) -> None:
             _polyline(picture, line[:cut], colour, hand.width)
             line = line[cut + int(rng.integers(1, max(2, len(line) // 8))) :]
         if len(line) > 1:
-            _polyline(picture, line, colour, hand.width * rng.uniform(0.8, 1.25))
+            if hand.broken > 0:
+                _chalky(pen, line)
+            else:
+                _polyline(picture, line, colour, hand.width * rng.uniform(0.8, 1.25))
 
 
 def circle_mark(pen: Pen, centre: Points, radius: float) -> None:
-    """Draw an open hand-made circle: not quite round, not quite closed, perhaps a spiral."""
+    """Draw an open hand-made circle: not quite round, not quite closed, an oval, perhaps a spiral."""
     rng, hand = pen.rng, pen.hand
-    turns = rng.uniform(0.82, 1.25) + (rng.random() < hand.again) * rng.uniform(0.3, 1.2)
+    turns = rng.uniform(0.7, 1.25) + (rng.random() < max(hand.again, 0.15)) * rng.uniform(0.3, 2.2)
     if hand.wobble == 0:
         turns = 1.0
     angle = rng.uniform(0, 2 * np.pi) + np.linspace(0, 2 * np.pi * turns, max(16, int(20 * turns)))
-    loose = 0.0 if hand.wobble == 0 else rng.uniform(0, 0.18)
+    loose = 0.0 if hand.wobble == 0 else rng.uniform(0, 0.22)
     r = radius * (1 + loose * np.interp(angle, np.linspace(angle[0], angle[-1], 5), rng.normal(0, 0.6, 5)))
-    squash, lean = (1.0, 0.0) if hand.wobble == 0 else (rng.uniform(0.7, 1.0), rng.uniform(0, np.pi))
+    if hand.wobble > 0 and turns > 1.3 and rng.random() < 0.5:
+        r = r * np.linspace(rng.uniform(0.2, 0.9), 1.0, len(r))
+    squash, lean = (1.0, 0.0) if hand.wobble == 0 else (rng.uniform(0.42, 1.0), rng.uniform(0, np.pi))
     x, y = r * np.cos(angle), r * np.sin(angle) * squash
     path = centre + np.stack([x * np.cos(lean) - y * np.sin(lean), x * np.sin(lean) + y * np.cos(lean)], 1)
     # The truth is the centre of the ink, so a lopsided circle is put back over its joint.
     path += centre - (path.min(0) + path.max(0)) / 2
-    _polyline(pen.picture, path, pen.colour, hand.width)
+    if hand.broken > 0:
+        _chalky(pen, path)
+    else:
+        _polyline(pen.picture, path, pen.colour, hand.width * rng.uniform(0.7, 1.3))
 
 
 def scribble(pen: Pen, centre: Points, radius: float) -> None:
     """Fill a spot by scribbling to and fro."""
     rng = pen.rng
-    n = int(rng.integers(8, 26))
+    n = int(rng.integers(5, 30))
     angle = rng.uniform(0, 2 * np.pi, n)
+    if rng.random() < 0.4:
+        # Round and round instead of to and fro.
+        angle = rng.uniform(0, 2 * np.pi) + np.cumsum(rng.uniform(0.5, 1.6, n))
     path = centre + radius * np.sqrt(rng.uniform(0.3, 1, n))[:, None] * np.stack(
         [np.cos(angle), np.sin(angle)], 1
     )
@@ -135,7 +160,8 @@ def write(pen: Pen, text: str, centre: Points, size: float) -> NDArray[np.float3
 def rough_ink(rng: Rng, picture: Image, ground: Image, strength: float) -> Image:
     """Let the ground show through the ink in grains, as chalk, pencil and dry felt do."""
     height, width = picture.shape[:2]
-    coarse = rng.integers(0, 256, (height // 2 + 1, width // 2 + 1), dtype=np.uint8)
+    size = int(rng.choice([2, 2, 2, 3, 5]))
+    coarse = rng.integers(0, 256, (height // size + 1, width // size + 1), dtype=np.uint8)
     grain = cv2.resize(coarse, (width, height), interpolation=cv2.INTER_LINEAR)
     patch = np.clip(128 + 100 * clouds(rng, height, width, rng.uniform(3, 25)), 0, 255).astype(np.uint8)
     alpha = cv2.addWeighted(grain, -strength, patch, -0.4 * strength, 255.0 + 20 * strength)

@@ -1,0 +1,61 @@
+"""What paper and files do to a wild picture: writing that shows through, creases, small files blown up."""
+
+from __future__ import annotations
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from vision.training.wild.grounds import clouds
+
+__all__ = ["blown_up", "creased", "shine_through"]
+
+Rng = np.random.Generator
+Image = NDArray[np.uint8]
+
+
+def shine_through(rng: Rng, ground: Image, written: Image) -> Image:
+    """Let what was drawn on the back of the sheet (`written`, on the same ground) show through, mirrored."""
+    blur = float(rng.uniform(0.6, 3.0))
+    back = written[:, ::-1] if rng.random() < 0.7 else written
+    bare = ground[:, ::-1] if back is not written else ground
+    soft = cv2.GaussianBlur(cv2.subtract(bare, back), (0, 0), blur)
+    light = cv2.GaussianBlur(cv2.subtract(back, bare), (0, 0), blur)
+    part = float(rng.uniform(0.04, 0.26))
+    out = cv2.addWeighted(ground, 1.0, soft, -part, 0.0)
+    return np.asarray(cv2.addWeighted(out, 1.0, light, part, 0.0), np.uint8)
+
+
+def creased(rng: Rng, picture: Image) -> Image:
+    """Shade a sheet as if it had been folded or crumpled, and bend what is printed on it."""
+    height, width = picture.shape[:2]
+    ys, xs = np.mgrid[0:height, 0:width].astype(np.float32)
+    size = max(height, width)
+    field = clouds(rng, height, width, rng.uniform(2, 7)) * rng.uniform(0, 0.006) * size
+    for _ in range(int(rng.integers(0, 4))):
+        turn, at = rng.uniform(0, np.pi), rng.uniform(0, 1, 2) * (width, height)
+        off = (xs - at[0]) * np.float32(np.cos(turn)) + (ys - at[1]) * np.float32(np.sin(turn))
+        soft = rng.uniform(0.002, 0.12) * size
+        field = field + rng.choice([-1, 1]) * rng.uniform(0.002, 0.01) * size * np.exp(-np.abs(off) / soft)
+    slope_x, slope_y = np.gradient(field)
+    light = 1 + np.clip(rng.uniform(0.3, 1.6) * (slope_x + slope_y), -0.35, 0.3)
+    bent = cv2.remap(picture, xs + field.astype(np.float32), ys + 0.7 * field.astype(np.float32),
+                     cv2.INTER_LINEAR, borderMode=cv2.BORDER_REFLECT)  # fmt: skip
+    return np.asarray(np.clip(bent * light[..., None], 0, 255), np.uint8)
+
+
+def blown_up(rng: Rng, picture: Image) -> Image:
+    """Make a picture as coarse as a small, hard compressed file, and perhaps sharpen it as phones do."""
+    height, width = picture.shape[:2]
+    part = rng.uniform(0.14, 0.6)
+    small = cv2.resize(
+        picture, (max(64, int(width * part)), max(64, int(height * part))), interpolation=cv2.INTER_AREA
+    )
+    # The file keeps three channels in any order.
+    _, code = cv2.imencode(".jpg", small, [cv2.IMWRITE_JPEG_QUALITY, int(rng.integers(12, 80))])
+    small = np.asarray(cv2.imdecode(code, cv2.IMREAD_COLOR), np.uint8)
+    way = (cv2.INTER_LINEAR, cv2.INTER_CUBIC, cv2.INTER_NEAREST)[rng.choice(3, p=[0.45, 0.45, 0.1])]
+    out = cv2.resize(small, (width, height), interpolation=way)
+    if rng.random() < 0.4:
+        out = cv2.addWeighted(out, 2.0, cv2.GaussianBlur(out, (0, 0), rng.uniform(1, 4)), -1.0, 0.0)
+    return np.asarray(out, np.uint8)
