@@ -12,6 +12,8 @@ __all__ = ["coincident_pairs", "extent", "joints_on_members"]
 
 _ODD_LINE = np.array([0.83867056794542405, 0.54463903501502708])
 """Unit vector at 33 degrees: no common slope of a truss is square to it."""
+_BAND = 3.0
+"""Bands so many times as high as the average rise: most members then lie in one or two."""
 _PAIRS_AT_ONCE = 2_000_000
 """Candidate pairs looked at in one go, so that memory stays small whatever the shape."""
 
@@ -51,8 +53,8 @@ def joints_on_members(at: NDArray[np.float64], ends: NDArray[np.intp]) -> list[t
 
     Notes
     -----
-    The plane is cut into level bands as high as the average member rises. In each band joints are sorted by
-    x, so that the joints which a member may meet there form one slice, found by bisection.
+    The plane is cut into level bands a few times as high as the average member rises. In each band joints
+    are sorted by x, so that the joints which a member may meet there form one slice, found by bisection.
     """
     if not len(ends):
         return []
@@ -62,7 +64,7 @@ def joints_on_members(at: NDArray[np.float64], ends: NDArray[np.intp]) -> list[t
     reach = TOLERANCES.through * length
     low, high = at.min(axis=0), at.max(axis=0)
     size = np.maximum(high - low, TOLERANCES.coincident * extent(at))
-    height = max(float(np.abs(span[:, 1]).mean()), size[1] / len(at))
+    height = max(_BAND * float(np.abs(span[:, 1]).mean()), size[1] / len(at))
     joint_band = ((at[:, 1] - low[1]) / height).astype(np.intp)
     # One number orders joints by band, then by x within it: bands are 4 apart and x takes 0 to 1 of that.
     key = 4.0 * joint_band + (at[:, 0] - low[0]) / size[0]
@@ -103,13 +105,16 @@ def joints_on_members(at: NDArray[np.float64], ends: NDArray[np.intp]) -> list[t
         begin = int(end)
         candidate_member = np.repeat(member[part], count[part])
         candidate_joint = order[_counted(start[part], count[part])]
+        other = (candidate_joint != ends[candidate_member, 0]) & (
+            candidate_joint != ends[candidate_member, 1]
+        )
+        candidate_member, candidate_joint = candidate_member[other], candidate_joint[other]
         offset = at[candidate_joint] - first[candidate_member]
         along = np.einsum("ij,ij->i", offset, span[candidate_member]) / length[candidate_member]
         across = offset[:, 0] * span[candidate_member, 1] - offset[:, 1] * span[candidate_member, 0]
         on_line = np.abs(across) / length[candidate_member] <= reach[candidate_member]
         between = (along > 0.0) & (along < length[candidate_member])
-        own = (candidate_joint == ends[candidate_member, 0]) | (candidate_joint == ends[candidate_member, 1])
-        hit = on_line & between & ~own
+        hit = on_line & between
         found.update(zip(candidate_member[hit].tolist(), candidate_joint[hit].tolist(), strict=True))
     return sorted(found)
 
