@@ -6,9 +6,10 @@ import numpy as np
 import pytest
 import shapely
 
-from cli.sheets.labels import Places, overlap_depths, place_labels
+from cli.sheets.labels import Places, place_labels
 from cli.sheets.layout import lay_out
 from cli.sheets.marks import text_box
+from cli.sheets.overlaps import overlap_depths
 from tests.overlay_scenes import random_truss, scene_of
 
 SIZES = [(600, 450), (1200, 900), (2000, 1500), (4000, 2250)]

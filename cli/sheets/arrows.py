@@ -9,8 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from cli.sheets.candidates import Frame
-from cli.sheets.labels import overlap_depths
 from cli.sheets.marks import Mark, quad
+from cli.sheets.overlaps import overlap_depths
 from cli.sheets.scene import Scene, SceneArrow
 from cli.sheets.sizes import Sizes
 from cli.sheets.symbols import arrow, support_depth, support_hulls

@@ -27,7 +27,9 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["PlacedLabel", "Places", "Placing", "PlacingSettings", "overlap_depths", "place_labels"]
+from cli.sheets.overlaps import crosses, line_quads, near_pairs, overlap_depths
+
+__all__ = ["PlacedLabel", "Places", "Placing", "PlacingSettings", "place_labels"]
 
 Array = NDArray[np.float64]
 Costs = NDArray[np.float32]
@@ -131,56 +133,6 @@ class Placing:
         return sum(label.depth > 0 for label in self.labels) / max(len(self.labels), 1)
 
 
-def overlap_depths(ones: Array, others: Array) -> Array:
-    """Return how deep pairs of convex quadrilaterals overlap.
-
-    Parameters
-    ----------
-    ones, others : (K, 4, 2) float
-        Corners in order, either turning sense. A quadrilateral may be as thin as a line.
-
-    Returns
-    -------
-    (K,) float
-        The shortest distance by which one must move to leave the other; 0 when they are apart or only touch.
-    """
-    depth = np.full(len(ones), np.inf)
-    mine, theirs = _by_corner(ones), _by_corner(others)
-    for shape in (mine, theirs):
-        for side in (0, 1):
-            x, y = shape[:, side] - shape[:, side + 1]
-            length = np.hypot(x, y)
-            flat = length == 0
-            length[flat] = 1.0
-            low, high = _extent(mine, -y / length, x / length)
-            far_low, far_high = _extent(theirs, -y / length, x / length)
-            inside = np.minimum(high, far_high) - np.maximum(low, far_low)
-            inside[flat] = np.inf
-            depth = np.minimum(depth, inside)
-    return np.where(np.isfinite(depth), np.maximum(depth, 0.0), 0.0)
-
-
-def _by_corner(quads: Array) -> Array:
-    """Return (2, 4, K): x and y of every corner, laid out so that sums over corners run fast."""
-    return np.ascontiguousarray(quads.transpose(2, 1, 0))
-
-
-def _extent(quads: Array, x: Array, y: Array) -> tuple[Array, Array]:
-    """Return the least and most of the corners (2, 4, K) along the directions x, y (K,)."""
-    along = quads[0] * x + quads[1] * y
-    return along.min(axis=0), along.max(axis=0)
-
-
-def _near_pairs(ones: Array, others: Array) -> tuple[Rows, Rows]:
-    """Return the pairs whose bounding boxes meet."""
-    low, high = ones.min(axis=1), ones.max(axis=1)
-    far_low, far_high = others.min(axis=1), others.max(axis=1)
-    meet = (low[:, None, 0] < far_high[None, :, 0]) & (far_low[None, :, 0] < high[:, None, 0])
-    meet &= (low[:, None, 1] < far_high[None, :, 1]) & (far_low[None, :, 1] < high[:, None, 1])
-    rows, columns = np.nonzero(meet)
-    return rows, columns
-
-
 @dataclass(eq=False)
 class _Board:
     """Everything known about overlaps before the search starts."""
@@ -197,27 +149,22 @@ class _Board:
     """The candidates of each label."""
 
 
-def _line_quads(leaders: Array) -> Array:
-    """Return leaders (K, 2, 2) as quadrilaterals (K, 4, 2) of no width."""
-    return leaders[:, [0, 1, 1, 0]]
-
-
 def _fixed_costs(places: Places, drawn: Array, em: float, settings: PlacingSettings) -> tuple[Array, Array]:
     """Return what each place costs by itself, and its overlap depth with what is drawn."""
     own = places.taste.copy()
     depths = np.zeros(len(own))
     if len(drawn):
         boxes = places.boxes
-        rows, columns = _near_pairs(boxes, drawn)
+        rows, columns = near_pairs(boxes, drawn)
         depth = overlap_depths(boxes[rows], drawn[columns])
         depth[depth <= settings.touch * em] = 0.0
         np.add.at(depths, rows, depth)
         np.add.at(own, rows, settings.overlap * (depth > 0))
         own += settings.overlap / em * depths
         led = np.nonzero(np.isfinite(places.anchor[:, 0]))[0]
-        lines = _line_quads(places.leaders[led])
-        rows, columns = _near_pairs(lines, drawn)
-        crossed = _crosses(drawn[columns], lines[rows])
+        lines = line_quads(places.leaders[led])
+        rows, columns = near_pairs(lines, drawn)
+        crossed = crosses(drawn[columns], lines[rows])
         np.add.at(own, led[rows], settings.leader_crossing * crossed)
     return own, depths
 
@@ -229,7 +176,7 @@ def _clashes(labels: list[Places], em: float, settings: PlacingSettings) -> Cost
     high = np.concatenate([np.full(len(places.taste), places.high) for places in labels])
     owner = np.repeat(np.arange(len(labels)), [len(places.taste) for places in labels])
     clash = np.zeros((len(boxes), len(boxes)), dtype=np.float32)
-    rows, columns = _near_pairs(boxes, boxes)
+    rows, columns = near_pairs(boxes, boxes)
     apart = owner[rows] < owner[columns]
     rows, columns = rows[apart], columns[apart]
     depth = overlap_depths(boxes[rows], boxes[columns])
@@ -237,11 +184,11 @@ def _clashes(labels: list[Places], em: float, settings: PlacingSettings) -> Cost
     rows, columns, depth = rows[hit], columns[hit], depth[hit]
 
     led = np.nonzero(np.isfinite(leaders[:, 0, 0]))[0]
-    lines = _line_quads(leaders[led])
-    covered, line = _near_pairs(boxes, lines)
+    lines = line_quads(leaders[led])
+    covered, line = near_pairs(boxes, lines)
     apart = owner[covered] != owner[led[line]]
     covered, line = covered[apart], line[apart]
-    crossed = _crosses(boxes[covered], lines[line])
+    crossed = crosses(boxes[covered], lines[line])
     covered, line = covered[crossed], led[line[crossed]]
 
     for ones, others, depths in ((covered, line, high[covered]), (rows, columns, depth)):
@@ -271,18 +218,6 @@ def _set_up(labels: list[Places], drawn: Array, em: float, settings: PlacingSett
         fixed_depth=np.concatenate(depths),
         spans=spans,
     )
-
-
-def _crosses(boxes: Array, lines: Array) -> NDArray[np.bool_]:
-    """Tell which lines enter their box: no separating axis among the box's two and the line's own."""
-    apart = np.zeros(len(boxes), dtype=bool)
-    mine, theirs = _by_corner(boxes), _by_corner(lines)
-    run = theirs[:, 1] - theirs[:, 0]
-    for x, y in (mine[:, 1] - mine[:, 0], mine[:, 2] - mine[:, 1], (-run[1], run[0])):
-        low, high = _extent(mine, x, y)
-        far_low, far_high = _extent(theirs, x, y)
-        apart |= (high <= far_low) | (far_high <= low)
-    return ~apart
 
 
 def _greedy(board: _Board, limit: float) -> Rows:
@@ -403,7 +338,7 @@ def _depths_between(boxes: Array, leaders: Array, touch: float) -> Array:
     np.add.at(depths, ones, np.where(depth > touch, depth / 2, 0.0))
     led = np.isfinite(leaders[others, 0, 0])
     ones, others = ones[led], others[led]
-    crossed = _crosses(boxes[ones], _line_quads(leaders[others]))
+    crossed = crosses(boxes[ones], line_quads(leaders[others]))
     high = np.linalg.norm(boxes[ones, 0] - boxes[ones, 3], axis=1)
     np.add.at(depths, ones, np.where(crossed, high, 0.0))
     return depths
