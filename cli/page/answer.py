@@ -25,7 +25,16 @@ from cli.page.answer_types import (
 )
 from cli.page.canvas import canvas_of, direction_axes
 from cli.page.free_body import free_bodies
-from cli.page.wording import NUMERALS, force_words, headline, kinds, motion_words, quantity, verdict_words
+from cli.page.wording import (
+    NUMERALS,
+    count_words,
+    force_words,
+    headline,
+    kinds,
+    motion_words,
+    quantity,
+    verdict_words,
+)
 from cli.sheets.scene import force_label
 from cli.translate import Placed, place, truss_of
 from solver import (
@@ -182,6 +191,7 @@ def _counted(stability: Stability) -> Count:
         mechanisms=stability.mechanisms,
         self_stress=stability.self_stress,
         arithmetic=f"{sums[0]}  {sign}  {sums[1]}",
+        words=count_words(stability),
     )
 
 

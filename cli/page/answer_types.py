@@ -42,6 +42,7 @@ class Count(_Part):
     mechanisms: int
     self_stress: int
     arithmetic: str = Field(description="m + r = 7 + 3 = 10 = 2j = 2 × 5 = 10, with the right sign between.")
+    words: str = Field(description="The same in words.")
 
 
 class Arrow(_Part):

@@ -11,6 +11,7 @@ from solver import Stability
 __all__ = [
     "EQUATION_NUMERALS",
     "NUMERALS",
+    "count_words",
     "force_words",
     "headline",
     "kinds",
@@ -57,6 +58,21 @@ def headline(stability: Stability, *, supports: bool, loads: bool) -> str:
     return "Statically determinate: solved"
 
 
+def count_words(stability: Stability) -> str:
+    """Say the count in words."""
+    m, r, j = stability.m, stability.r, stability.j
+    more = (m + r > 2 * j) - (m + r < 2 * j)
+    compared = {0: "as many as", 1: "more than", -1: "fewer than"}[more]
+    return (
+        f"{_some(m, 'member force')} and {_some(r, 'reaction')} are unknown: {compared} the two equations "
+        f"at each of {_some(j, 'joint')}."
+    )
+
+
+def _some(count: int, what: str) -> str:
+    return f"{count} {what}" if count == 1 else f"{count} {what}s"
+
+
 def verdict_words(stability: Stability, *, supports: bool, loads: bool) -> str:
     """Say what the verdict means for this truss."""
     if not supports:
@@ -78,7 +94,7 @@ def verdict_words(stability: Stability, *, supports: bool, loads: bool) -> str:
         )
     if not parts and not loads:
         return "Every force will follow from equilibrium alone as soon as there is a load."
-    return " ".join(parts) or "As many equations as unknowns, and they have exactly one answer."
+    return " ".join(parts) or "They have exactly one answer."
 
 
 def motion_words(moving: tuple[str, ...], names: tuple[str, ...]) -> str:

@@ -6,7 +6,7 @@ import { deckPath } from "./paths.mjs";
 import { toSegment } from "./hit.mjs";
 import { snapToInk } from "./ink.mjs";
 import { openDeck, openJoint, openLength, openLoad, openMember, openSupport } from "./popups.mjs";
-import { focusOn, inPlane, placeOf, setView, stage } from "./stage.mjs";
+import { focusOn, placeOf, setView, stage } from "./stage.mjs";
 import { fit, toPicture } from "./view.mjs";
 
 export const TOOLS = [
@@ -197,6 +197,3 @@ export function whenFramed(action) {
 export function cornerMoved() {
   onFrame();
 }
-
-/** Return what a screen direction is in the plane. */
-export const planeWay = (way) => inPlane(way);

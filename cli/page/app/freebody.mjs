@@ -1,31 +1,47 @@
-// A joint cut free, drawn: where its arrows and their labels go in a square. Pure.
+// A joint cut free, drawn: where its arrows and their labels go, the joint being at the origin. Pure.
 
 import { arrow } from "./symbols.mjs";
+
+const NEAR = 15; // from the joint's middle to where an arrow ends or begins
+const LONG = 78; // length of an arrow
+const LETTER = 6.7; // mean width of a letter of 12 pixels
+const LINE = 15; // height of a line of text
 
 /**
  * Lay out a free body.
  *
- * arrows: [{ label, direction: [x, y] y up, sense, what }]; size: side of the square.
- * Returns [{ shaft, head, label, at: [x, y], anchor, sense, what }], the joint being in the middle.
+ * arrows: [{ label, direction: [x, y] y up, sense, what }]. Returns { items, box }: items are { shaft, head, label,
+ * at: [x, y], anchor, sense, what } and box is [left, top, right, bottom] around everything.
  */
-export function layOut(arrows, size) {
-  const middle = size / 2;
-  const long = size * 0.27;
-  const near = 14;
+export function layOut(arrows) {
   const used = [];
-  return arrows.map((one) => {
+  const box = [-NEAR - 4, -NEAR - 4, NEAR + 4, NEAR + 4];
+  const items = arrows.map((one) => {
     // A member in compression and a load that pushes end at the joint; what pulls begins there.
     const pushes = one.sense === "C" || one.what !== "member";
-    const side = pushes ? [-one.direction[0], one.direction[1]] : [one.direction[0], -one.direction[1]];
-    const inner = [middle + near * side[0], middle + near * side[1]];
-    const outer = [middle + (near + long) * side[0], middle + (near + long) * side[1]];
+    const [x, y] = pushes ? [-one.direction[0], one.direction[1]] : [one.direction[0], -one.direction[1]];
+    const inner = [NEAR * x, NEAR * y];
+    const outer = [(NEAR + LONG) * x, (NEAR + LONG) * y];
     const drawn = pushes ? arrow(outer, inner, 10) : arrow(inner, outer, 10);
-    const at = [middle + (near + long + 9) * side[0], middle + (near + long + 9) * side[1] + 4];
-    while (used.some(([x, y]) => Math.abs(x - at[0]) < 62 && Math.abs(y - at[1]) < 14)) {
-      at[1] += side[1] > 0.2 ? 15 : side[1] < -0.2 ? -15 : 15;
-    }
-    used.push([...at]);
-    const anchor = side[0] > 0.35 ? "start" : side[0] < -0.35 ? "end" : "middle";
+    const anchor = x > 0.35 ? "start" : x < -0.35 ? "end" : "middle";
+    const at = [(NEAR + LONG + 8) * x, (NEAR + LONG + 10) * y + 4];
+    const wide = one.label.length * LETTER;
+    const area = () => {
+      const left = anchor === "start" ? at[0] : anchor === "end" ? at[0] - wide : at[0] - wide / 2;
+      return [left, at[1] - 11, left + wide, at[1] + 4];
+    };
+    while (used.some((other) => hits(other, area()))) at[1] += y < -0.2 ? -LINE : LINE;
+    used.push(area());
+    const [left, top, right, bottom] = area();
+    box[0] = Math.min(box[0], left, outer[0]);
+    box[1] = Math.min(box[1], top, outer[1]);
+    box[2] = Math.max(box[2], right, outer[0]);
+    box[3] = Math.max(box[3], bottom, outer[1]);
     return { ...drawn, label: one.label, at, anchor, sense: one.sense, what: one.what };
   });
+  return { items, box: [box[0] - 4, box[1] - 4, box[2] + 4, box[3] + 4] };
+}
+
+function hits(a, b) {
+  return a[0] < b[2] && b[0] < a[2] && a[1] < b[3] && b[1] < a[3];
 }

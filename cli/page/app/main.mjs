@@ -7,6 +7,7 @@ import { announce, byId, h, s } from "./dom.mjs";
 import { loadInk } from "./ink.mjs";
 import { listenToKeys } from "./keys.mjs";
 import { askAboutDisk, openExport, openMore, openTitle } from "./menus.mjs";
+import { drawCard } from "./card.mjs";
 import { drawPanel } from "./panel.mjs";
 import { listenForPhotos, openCamera, openFile } from "./photo.mjs";
 import { listenToPointers } from "./pointer.mjs";
@@ -56,6 +57,7 @@ function drawSoon() {
     drawTools();
     drawStage();
     drawPanel();
+    drawCard();
     drawWalk();
     if (performance.getEntriesByName("edit").length && !app.draft) {
       requestAnimationFrame(() => {

@@ -4,9 +4,9 @@ import { takeTool } from "./actions.mjs";
 import { app, choose, edit, memberRow, update } from "./app.mjs";
 import { announce, byId, h, s } from "./dom.mjs";
 import { number, short } from "./format.mjs";
-import { layOut } from "./freebody.mjs";
 import { loadWords, openDeck, openLength, openLoad, openSupport } from "./popups.mjs";
-import { dimensionWords, focusOn, placeOf, revealPlace } from "./stage.mjs";
+import { dimensionWords } from "./marks.mjs";
+import { focusOn, placeOf, revealPlace } from "./stage.mjs";
 
 const senseName = { T: "T", C: "C", 0: "0", "?": "u" };
 
@@ -17,14 +17,13 @@ export function drawPanel() {
   for (const id of ["verdict", "tasks"]) byId(id).hidden = !open;
   drawNotice();
   if (!open) {
-    for (const id of ["looks", "chosen", "table", "given"]) byId(id).hidden = true;
+    for (const id of ["looks", "table", "given"]) byId(id).hidden = true;
     return;
   }
   const kept = focusedKey();
   drawVerdict(shown.answer);
   drawLooks(server.looks);
   drawTasks(server);
-  drawChosen();
   drawTable(shown);
   drawGiven(server);
   giveFocus(kept);
@@ -43,14 +42,17 @@ function giveFocus(key) {
 
 function drawNotice() {
   const notice = byId("notice");
-  const words = [...(app.server?.notices ?? []), ...(app.said ? [app.said] : [])];
-  if (app.gone) words.unshift(`The program behind this page has ended. Everything is saved in ${app.server?.file ?? "its file"}. Start it again in the terminal: panelpoint confirm ${app.server?.file ?? ""}`);
-  const hidden = app.hushed ?? new Set();
-  const left = words.filter((one) => !hidden.has(one));
+  const file = app.server?.file ?? "its file";
+  const gone = app.gone
+    ? `The program behind this page has ended. Everything is saved in ${file}. Start it again in the terminal: panelpoint confirm ${file}`
+    : null;
+  const hushed = app.hushed ?? new Set();
+  const left = [gone, app.said, ...(app.server?.notices ?? [])].filter((words) => words && !hushed.has(words));
   notice.hidden = left.length === 0;
+  notice.className = gone || app.said ? "pressing" : "";
   notice.replaceChildren(
-    ...left.map((one) => h("p", {}, one)),
-    h("button", { type: "button", onclick: () => update({ hushed: new Set([...hidden, ...left]), said: null }) }, "Good"),
+    h("div", {}, ...left.map((words) => h("p", {}, words))),
+    h("button", { type: "button", "aria-label": "Close this note", onclick: () => update({ hushed: new Set([...hushed, ...left]), said: null }) }, "✕"),
   );
 }
 
@@ -60,6 +62,7 @@ function drawVerdict(answer) {
   byId("verdict").replaceChildren(
     h("h2", { id: "headline" }, answer.headline),
     ...[count && h("p", { class: "count", title: "members + reaction components, against twice the joints" }, count.arithmetic)].filter(Boolean),
+    ...[count && h("p", { class: "words" }, count.words)].filter(Boolean),
     ...[answer.words && h("p", { class: "words" }, answer.words)].filter(Boolean),
     ...answer.motions.map((motion, n) => h("p", { class: "words", hidden: n !== app.motion }, motion.says)),
     ...(more
@@ -184,60 +187,6 @@ function beginTask(task, looks) {
   if (first) focusOn(app.chosen?.kind === "joint" ? app.chosen : { kind: "joint", name: first.name });
 }
 
-/** Return a free body as a picture. */
-export function freeBody(joint, size = 300) {
-  const { arrows } = joint.free_body;
-  const words = arrows.map((one) => one.label).join(", ");
-  const classOf = (one) => ({ T: "T", C: "C", 0: "zero", "?": "unsure" })[one.sense] ?? one.what;
-  return s(
-    "svg",
-    { class: "free-body", viewBox: `0 0 ${size} ${size}`, role: "img", "aria-label": `Free body of joint ${joint.name}: ${words || "no forces"}` },
-    ...layOut(arrows, size).map((one) =>
-      s(
-        "g",
-        { class: classOf(one) },
-        s("path", { class: "shaft", d: one.shaft }),
-        s("path", { class: "head", d: one.head }),
-        s("text", { x: Math.min(size - 4, Math.max(4, one.at[0])), y: one.at[1], "text-anchor": one.anchor }, one.label),
-      ),
-    ),
-    s("circle", { cx: size / 2, cy: size / 2, r: 12 }),
-    s("text", { class: "middle", x: size / 2, y: size / 2 }, joint.name),
-  );
-}
-
-function drawChosen() {
-  const section = byId("chosen");
-  const { answer, model } = app.shown;
-  const what = app.hovered ?? app.chosen;
-  section.hidden = !what;
-  if (!what) return;
-  if (what.kind === "member") {
-    const found = answer.members[memberRow(model, what.start, what.end)];
-    section.hidden = !found;
-    if (!found) return;
-    section.replaceChildren(
-      h("h2", {}, `Member ${what.start}–${what.end}`),
-      h("p", {}, found.says || "Its force is not known yet."),
-      ...(found.length ? [h("p", { class: "quiet" }, `Length ${found.length}.`)] : []),
-      ...(found.check.length ? [h("h2", {}, "Checked by a section"), h("ul", { class: "equations" }, ...found.check.map((line) => h("li", {}, line)))] : []),
-    );
-    return;
-  }
-  const joint = answer.joints.find((one) => one.name === what.name);
-  section.hidden = !joint;
-  if (!joint) return;
-  const place = joint.at && answer.has_lengths ? `x = ${short(joint.at[0], 4)}, y = ${short(joint.at[1], 4)} ${model.units.length}` : null;
-  const error = place && joint.at_error && Math.hypot(...joint.at_error) > 0 ? `, ± ${number(joint.at_error[0], 2)} and ${number(joint.at_error[1], 2)}` : "";
-  section.replaceChildren(
-    h("h2", {}, `Joint ${joint.name}${joint.free_body ? " cut free" : ""}`),
-    ...(joint.free_body
-      ? [freeBody(joint), h("ul", { class: "equations" }, ...joint.free_body.equations.map((line) => h("li", {}, line)))]
-      : [h("p", { class: "quiet" }, "Its forces appear here as soon as the truss is solved.")]),
-    ...(place ? [h("p", { class: "quiet" }, place + error)] : []),
-  );
-}
-
 function drawTable({ model, answer }) {
   const section = byId("table");
   section.hidden = !answer.solved;
@@ -295,7 +244,7 @@ function drawGiven({ model, looks }) {
   if (model.self_weight) rows.push([`Self-weight ${short(model.self_weight, 4)} ${model.units.force}/${model.units.length}`, "Remove", () => edit({ kind: "set-self-weight", per_length: 0 })]);
   model.dimensions.forEach((one, row) => {
     const fault = looks.some((look) => look.urgent && look.dimensions.includes(row));
-    rows.push([`${one.kind[0].toUpperCase()}${one.kind.slice(1)} ${one.from}–${one.to}: ${dimensionWords(one, model).replace(/^\S+ (?=.* )/, "")}`, "Change", () => openLength(one.from, one.to), fault]);
+    rows.push([`${one.kind[0].toUpperCase()}${one.kind.slice(1)} ${one.from}–${one.to}: ${dimensionWords(one, model)}`, "Change", () => openLength(one.from, one.to), fault]);
   });
   section.hidden = rows.length === 0;
   section.replaceChildren(

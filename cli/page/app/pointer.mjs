@@ -8,7 +8,8 @@ import { hit } from "./hit.mjs";
 import { snapToInk } from "./ink.mjs";
 import { closePopup, openJoint, openMember } from "./popups.mjs";
 import { snapAngle } from "./snap.mjs";
-import { drawnLoads, inPlane, onPage, placeOf, setView, stage } from "./stage.mjs";
+import { drawnLoads, inPlane, onPage } from "./shapes.mjs";
+import { placeOf, setView, stage } from "./stage.mjs";
 import { pan, pinch, toPicture, toWindow, zoomAbout } from "./view.mjs";
 
 const SLOP = { mouse: 4, pen: 5, touch: 9 }; // window pixels before a press becomes a drag
@@ -27,6 +28,7 @@ export function listenToPointers() {
   root.addEventListener("pointermove", move);
   root.addEventListener("pointerup", end);
   root.addEventListener("pointercancel", cancel);
+  root.addEventListener("pointerleave", () => app.hovered && update({ hovered: null }));
   root.addEventListener("wheel", wheel, { passive: false });
   root.addEventListener("dblclick", (event) => {
     if (app.tool === "move" && !hitAt(at(event), "mouse")) setView(zoomAbout(stage.view, 2, at(event)));
@@ -88,8 +90,21 @@ function stopPress() {
   if (app.draft) update({ draft: null, shown: { model: app.server.model, answer: app.server.answer } });
 }
 
+function point(event) {
+  if (event.pointerType !== "mouse" || !app.shown?.model || app.walk || app.pick || !byId("popup").hidden) return;
+  const what = hitAt(at(event), "mouse");
+  const { model } = app.shown;
+  let hovered = null;
+  if (what?.kind === "joint") hovered = { kind: "joint", name: model.joints[what.row].name };
+  if (what?.kind === "member") hovered = { kind: "member", start: model.members[what.row].joints[0], end: model.members[what.row].joints[1] };
+  if (JSON.stringify(hovered) !== JSON.stringify(app.hovered ?? null)) update({ hovered });
+}
+
 function move(event) {
-  if (!down.has(event.pointerId)) return;
+  if (!down.has(event.pointerId)) {
+    point(event);
+    return;
+  }
   const place = at(event);
   down.set(event.pointerId, place);
   if (fingers && down.size === 2) {

@@ -1,0 +1,81 @@
+// The card beside what is chosen or pointed at: a joint cut free, or what a member carries.
+
+import { app, memberRow } from "./app.mjs";
+import { byId, h, s } from "./dom.mjs";
+import { number, short } from "./format.mjs";
+import { layOut } from "./freebody.mjs";
+import { placeOf, stage } from "./stage.mjs";
+import { toWindow } from "./view.mjs";
+
+const narrow = matchMedia("(max-width: 52rem)");
+const classes = { T: "T", C: "C", 0: "zero", "?": "unsure" };
+
+/** Return a free body as a picture. */
+export function freeBody(joint) {
+  const { items, box } = layOut(joint.free_body.arrows);
+  const words = joint.free_body.arrows.map((one) => one.label).join(", ");
+  return s(
+    "svg",
+    {
+      class: "free-body",
+      viewBox: `${box[0]} ${box[1]} ${box[2] - box[0]} ${box[3] - box[1]}`,
+      role: "img",
+      "aria-label": `Free body of joint ${joint.name}: ${words || "no forces"}`,
+    },
+    ...items.map((one) =>
+      s(
+        "g",
+        { class: classes[one.sense] ?? one.what },
+        s("path", { class: "shaft", d: one.shaft }),
+        s("path", { class: "head", d: one.head }),
+        s("text", { x: one.at[0], y: one.at[1], "text-anchor": one.anchor }, one.label),
+      ),
+    ),
+    s("circle", { r: 12 }),
+    s("text", { class: "middle" }, joint.name),
+  );
+}
+
+/** Draw the card. */
+export function drawCard() {
+  const card = byId("card");
+  const home = narrow.matches ? byId("panel") : byId("stage-box");
+  if (card.parentElement !== home) {
+    if (narrow.matches) home.insertBefore(card, byId("looks"));
+    else home.append(card);
+  }
+  const what = app.hovered ?? app.chosen;
+  const content = what && app.shown?.model && !app.walk && !app.draft ? contentOf(what) : null;
+  card.hidden = !content;
+  if (!content) return;
+  card.replaceChildren(...content);
+  const [x] = toWindow(stage.view, placeOf(what.kind === "joint" ? what.name : what.start));
+  card.classList.toggle("right", x < stage.size[0] * 0.42);
+}
+
+function contentOf(what) {
+  const { model, answer } = app.shown;
+  if (what.kind === "member") {
+    const found = answer.members[memberRow(model, what.start, what.end)];
+    if (!found) return null;
+    return [
+      h("h2", {}, `Member ${what.start}–${what.end}`),
+      h("p", {}, found.says || "Its force is not known yet."),
+      found.length ? h("p", { class: "quiet" }, `Length ${found.length}.`) : "",
+      found.check.length ? h("h3", {}, "Checked by a section") : "",
+      found.check.length ? h("ul", { class: "equations" }, ...found.check.map((line) => h("li", {}, line))) : "",
+    ];
+  }
+  const joint = answer.joints.find((one) => one.name === what.name);
+  if (!joint) return null;
+  const known = joint.at && answer.has_lengths;
+  const error = known && joint.at_error && Math.hypot(...joint.at_error) > 0 ? `, ± ${joint.at_error.map((one) => number(one, 2)).join(" and ")}` : "";
+  const place = known ? h("p", { class: "quiet" }, `x = ${short(joint.at[0], 4)}, y = ${short(joint.at[1], 4)} ${model.units.length}${error}`) : "";
+  if (!joint.free_body) return known ? [h("h2", {}, `Joint ${joint.name}`), place] : null;
+  return [
+    h("h2", {}, `Joint ${joint.name} cut free`),
+    freeBody(joint),
+    h("ul", { class: "equations" }, ...joint.free_body.equations.map((line) => h("li", {}, line))),
+    place,
+  ];
+}
