@@ -50,14 +50,8 @@ from vision.errors import ContradictionError, SurveyError
 
 __all__ = ["Trusted", "answer_of", "trusted"]
 
-MOVES_LEAST = 0.02
-"""Share of the largest displacement in a mechanism below which a joint counts as staying."""
-
-TAKES_PART = 1e-6
-"""Share of the largest force in a self-stress from which a member takes part in it."""
-
-SAME_DIRECTION = 1e-9
-"""Component of a unit direction below which a reaction has only the other component."""
+DUST = 1e-9
+"""Share of the largest force below which a component of a reaction is nothing."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -142,7 +136,7 @@ def _faulty(bare: Answer, faults: tuple[FaultFound, ...]) -> Answer:
 def _judged(model: Model, bare: Answer, placed: Placed, truss: Truss) -> Answer:
     """Add verdict, and the forces where there are any."""
     page = np.array([joint.page for joint in bare.joints])
-    axes = direction_axes(placed.at, page)
+    axes = direction_axes(placed.at, page, seen_aslant=model.view is not None)
     errors = _place_errors(placed)
     placed_answer = bare.model_copy(
         update={
@@ -199,25 +193,19 @@ def _unsolved(answer: Answer, truss: Truss, stability: Stability, axes: NDArray[
     """Show what moves, or what is too much; without supports only that they are missing."""
     count = _counted(stability)
     held = bool(truss.supports)
-    names = tuple(joint.name for joint in truss.joints)
     motions = []
-    if held:
-        for pattern in stability.displacements:
-            on_page = pattern @ axes.T
-            sizes = np.hypot(on_page[:, 0], on_page[:, 1])
-            moving = [
-                name for name, size in zip(names, sizes, strict=True) if size > MOVES_LEAST * sizes.max()
-            ]
-            motions.append(
-                Motion(
-                    joints=tuple((float(x), float(y)) for x, y in on_page / sizes.max()),
-                    says=motion_words(tuple(moving), names),
-                )
+    for movement in stability.movements if held else ():
+        on_page = movement.displacements @ axes.T
+        largest = float(np.hypot(on_page[:, 0], on_page[:, 1]).max())
+        motions.append(
+            Motion(
+                joints=tuple((float(x), float(y)) for x, y in on_page / largest),
+                says=motion_words(movement),
             )
+        )
+    involved = {pair for redundancy in stability.redundancies for pair in redundancy.members}
     redundant = tuple(
-        row
-        for row in range(len(truss.members))
-        if any(abs(state[row]) > TAKES_PART for state in stability.self_stress_forces)
+        row for row, member in enumerate(truss.members) if (member.start, member.end) in involved
     )
     return answer.model_copy(
         update={
@@ -287,7 +275,7 @@ def sense_of(letter: str) -> Sense:
 def _reactions(solution: Solution) -> tuple[ReactionAnswer, ...]:
     """Give a pin's reaction in its two components, a roller's in one along its normal."""
     unit = solution.truss.force_unit
-    dust = 1e-9 * max(solution.checks.largest_load, float(np.abs(solution.forces).max(initial=0.0)))
+    dust = DUST * max(solution.checks.largest_load, float(np.abs(solution.forces).max(initial=0.0)))
     shown: list[ReactionAnswer] = []
     for reaction in solution.reactions:
         if reaction.kind == "pin":

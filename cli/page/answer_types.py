@@ -86,7 +86,6 @@ class MemberAnswer(_Part):
     label: str = Field(default="", description="Size and (T), (C), 0 or (?).")
     share: float = Field(default=0.0, description="Of the largest force in the truss, 0 to 1.")
     says: str = Field(default="", description="A sentence on it, with its standard error.")
-    check: tuple[str, ...] = Field(default=(), description="The section that checks it, if there is one.")
 
 
 class ReactionAnswer(_Part):

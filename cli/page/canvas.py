@@ -60,11 +60,14 @@ def canvas_of(model: Model) -> Canvas:
     return Canvas(places, None)
 
 
-def direction_axes(at: NDArray[np.float64], px: NDArray[np.float64]) -> NDArray[np.float64]:
+def direction_axes(
+    at: NDArray[np.float64], px: NDArray[np.float64], *, seen_aslant: bool
+) -> NDArray[np.float64]:
     """Return the (2, 2) matrix from directions in the plane, y up, to directions in the picture, y down.
 
     Its determinant is -1: lengths are kept on average. Where the joints do not span the plane, or the map
-    would turn the picture over, it is a plain turn of the axes.
+    would turn the picture over, it is that of plain axes. Unless the photograph is known to be seen aslant,
+    upright stays square to level: what else a sketch does to its angles is not to scale.
     """
     plain = np.array([[1.0, 0.0], [0.0, -1.0]])
     if len(at) < 3:
@@ -75,4 +78,10 @@ def direction_axes(at: NDArray[np.float64], px: NDArray[np.float64]) -> NDArray[
         return plain
     linear: NDArray[np.float64] = np.linalg.lstsq(centred, px - px.mean(axis=0), rcond=None)[0].T
     turned = float(np.linalg.det(linear))
-    return linear / math.sqrt(-turned) if turned < 0 else plain
+    if turned >= 0:
+        return plain
+    if seen_aslant:
+        return linear / math.sqrt(-turned)
+    left, _, right = np.linalg.svd(linear)
+    nearest: NDArray[np.float64] = left @ right
+    return nearest

@@ -33,6 +33,8 @@ HEADERS = {
     "permissions-policy": "camera=(self), microphone=(), geolocation=()",
     "cache-control": "no-store",
 }
+POLICY_VIOLATION = 1008
+"""Close code of a web socket (RFC 6455, 7.4.1): the page uses none."""
 LOOKS = {"GET", "HEAD"}
 """Methods that change nothing."""
 
@@ -94,7 +96,11 @@ class Guard:
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Let a request through, or say why not."""
+        if scope["type"] == "lifespan":
+            await self._app(scope, receive, send)
+            return
         if scope["type"] != "http":
+            await send({"type": "websocket.close", "code": POLICY_VIOLATION})
             return
         headers = Headers(scope=scope)
 

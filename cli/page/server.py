@@ -15,7 +15,7 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from cli.errors import CliError
 from cli.page.desk import Desk
-from cli.page.edits import AnyEdit
+from cli.page.edits import AnyEdit, Whole
 from cli.page.errors import (
     ChangedOnDiskError,
     EditError,
@@ -27,13 +27,13 @@ from cli.page.exports import EXPORTS, ExportKind, export
 from cli.page.files import page_files
 from cli.page.pictures import LARGEST_UPLOAD
 from cli.page.state import Preview, Pulse, Refusal, State
-from cli.page.steps import Walk, walk_of
+from cli.page.steps import Sections, Walk, sections_of, walk_of
 from solver import SolverError
 from vision import VisionError
 
 __all__ = ["create_app"]
 
-Revision = Annotated[int, Field(strict=True, ge=0, description="The revision that the person saw.")]
+Revision = Annotated[Whole, Field(description="The revision that the person saw.")]
 
 
 class EditRequest(BaseModel):
@@ -66,8 +66,8 @@ REFUSALS: dict[int | str, dict[str, Any]] = {
     for status, words in {
         403: "not from the page",
         404: "there is nothing yet",
-        409: "changed elsewhere in the meantime",
-        422: "cannot be done; the message says why",
+        409: "cannot be done to the model as it is now; the message says why",
+        422: "not understood, or no picture that can be used",
     }.items()
 }
 UPLOAD_REFUSALS: dict[int | str, dict[str, Any]] = {
@@ -85,7 +85,7 @@ KINDS: dict[type[Exception], tuple[int, str]] = {
     ChangedOnDiskError: (409, "disk"),
     NothingToShowError: (404, "empty"),
     UploadError: (422, "upload"),
-    EditError: (422, "edit"),
+    EditError: (409, "edit"),
 }
 
 
@@ -109,7 +109,7 @@ def _add_refusals(app: FastAPI) -> None:
     @app.exception_handler(SolverError)
     def refuse(_: Request, error: Exception) -> Response:
         status, kind = next(
-            (found for known, found in KINDS.items() if isinstance(error, known)), (422, "answer")
+            (found for known, found in KINDS.items() if isinstance(error, known)), (409, "answer")
         )
         return _refusal(status, kind, str(error))
 
@@ -152,6 +152,11 @@ def _add_state(app: FastAPI, desk: Desk) -> None:
     def steps() -> Response:
         """Return the worked solution, step by step."""
         return _send(walk_of(desk.document.now()))
+
+    @app.get("/api/sections", response_model=Sections)
+    def sections() -> Response:
+        """Return the sections that check member forces."""
+        return _send(sections_of(desk.document.now()))
 
     @app.post("/api/preview", response_model=Preview)
     def preview(request: EditRequest) -> Response:

@@ -11,12 +11,13 @@ from cli.page.answer_types import StepShown
 from cli.page.document import Snapshot
 from cli.steps_text import step_as_text
 from cli.translate import place, truss_of
-from solver import Truss, work
+from solver import SectionCheck, Truss, solve, work
 from solver.steps import (
     BlockStep,
     CheckStep,
     JointStep,
     LoadStep,
+    Quantity,
     ReactionStep,
     Result,
     SectionStep,
@@ -24,7 +25,7 @@ from solver.steps import (
     ZeroForceStep,
 )
 
-__all__ = ["Walk", "walk_of"]
+__all__ = ["SectionShown", "Sections", "Walk", "sections_of", "walk_of"]
 
 
 class Walk(BaseModel):
@@ -48,6 +49,43 @@ def walk_of(snapshot: Snapshot) -> Walk:
     truss = truss_of(used, place(used).at)
     steps = work(truss).steps
     return Walk(revision=snapshot.revision, steps=tuple(_shown(step, truss) for step in steps))
+
+
+class SectionShown(BaseModel):
+    """A section that finds a member's force again."""
+
+    model_config = ConfigDict(frozen=True)
+
+    member: tuple[str, str]
+    lines: tuple[str, ...]
+    agrees: bool
+
+
+class Sections(BaseModel):
+    """The sections that check the solution of one revision."""
+
+    model_config = ConfigDict(frozen=True)
+
+    revision: int
+    sections: tuple[SectionShown, ...]
+
+
+def sections_of(snapshot: Snapshot) -> Sections:
+    """Return the sections that check member forces; raises as `walk_of` does."""
+    used = trusted(snapshot.model).model
+    truss = truss_of(used, place(used).at)
+    return Sections(
+        revision=snapshot.revision,
+        sections=tuple(_section(check, truss) for check in solve(truss).section_checks),
+    )
+
+
+def _section(check: SectionCheck, truss: Truss) -> SectionShown:
+    sense = "T" if check.force > 0 else "C" if check.force < 0 else "0"
+    result = Result(Quantity("member", check.member), check.force, sense)
+    step = SectionStep(check.cut, check.part, (), check.equation, result)
+    title, lines = step_as_text(step, force=truss.force_unit, length=truss.length_unit)
+    return SectionShown(member=check.member, lines=(f"{title}.", *lines), agrees=check.agrees)
 
 
 def _shown(step: Step, truss: Truss) -> StepShown:

@@ -7,6 +7,7 @@ from typing import Literal
 from cli.page.answer_types import Sense
 from cli.sheets.numerals import Numerals
 from solver import Stability
+from solver.movement import Movement
 
 __all__ = [
     "EQUATION_NUMERALS",
@@ -26,6 +27,7 @@ EQUATION_NUMERALS = Numerals(figures=4)
 ERROR_NUMERALS = Numerals(figures=2)
 """A standard error is itself known to a tenth at best."""
 NAMES_LISTED = 8
+PANELS_LISTED = 3
 
 Verdict = Literal["determinate", "indeterminate", "unstable", "unstable and indeterminate"]
 
@@ -97,10 +99,15 @@ def verdict_words(stability: Stability, *, supports: bool, loads: bool) -> str:
     return " ".join(parts) or "They have exactly one answer."
 
 
-def motion_words(moving: tuple[str, ...], names: tuple[str, ...]) -> str:
-    """Say which joints move."""
-    if len(moving) == len(names):
-        return "The whole truss moves: its supports do not hold it."
+def motion_words(movement: Movement) -> str:
+    """Say what a mechanism does."""
+    if movement.whole:
+        way = "slides" if movement.kind == "slides" else "turns"
+        return f"The whole truss {way}: its supports do not hold it."
+    if movement.racking:
+        panels = " and ".join(" ".join(panel) for panel in movement.racking[:PANELS_LISTED])
+        return f"The panel{'s' if len(movement.racking) > 1 else ''} {panels} can rack."
+    moving = movement.moving
     listed = ", ".join(moving[:NAMES_LISTED])
     more = len(moving) - NAMES_LISTED
     if more > 0:

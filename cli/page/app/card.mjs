@@ -1,5 +1,6 @@
 // The card beside what is chosen or pointed at: a joint cut free, or what a member carries.
 
+import { api, Gone, Refused } from "./api.mjs";
 import { app, memberRow } from "./app.mjs";
 import { byId, h, s } from "./dom.mjs";
 import { number, short } from "./format.mjs";
@@ -44,13 +45,44 @@ export function drawCard() {
     if (narrow.matches) home.insertBefore(card, byId("looks"));
     else home.append(card);
   }
-  const what = app.hovered ?? app.chosen;
+  const what = app.pointed ?? app.focused ?? app.chosen;
   const content = what && app.shown?.model && !app.walk && !app.draft ? contentOf(what) : null;
   card.hidden = !content;
   if (!content) return;
   card.replaceChildren(...content);
   const [x] = toWindow(stage.view, placeOf(what.kind === "joint" ? what.name : what.start));
   card.classList.toggle("right", x < stage.size[0] * 0.42);
+}
+
+let sections = { revision: -1, found: [] };
+
+/** Return the section that checks a member, once the server has worked it out. */
+function sectionOf(what) {
+  const { revision, answer } = app.server;
+  if (!answer.solved) return [];
+  if (sections.revision !== revision) {
+    sections = { revision, found: [] };
+    api
+      .sections()
+      .then((worked) => {
+        if (worked.revision !== app.server.revision) return;
+        sections = { revision: worked.revision, found: worked.sections };
+        drawCard();
+      })
+      .catch((error) => {
+        // Without the check the card still tells the force; what is wrong is said by the next edit or pulse.
+        if (!(error instanceof Refused || error instanceof Gone)) throw error;
+      });
+  }
+  const check = sections.found.find(({ member: [a, b] }) => (a === what.start && b === what.end) || (a === what.end && b === what.start));
+  if (!check) return [];
+  return [h("h3", {}, check.agrees ? "A section gives the same" : "A section does not agree"), h("ul", { class: "equations" }, ...check.lines.map(written))];
+}
+
+/** Return a line with F_AB written as a letter with its index. */
+export function written(line) {
+  const parts = line.split(/([A-Za-z]+)_([^\s=+·,;).]+)/);
+  return h("li", {}, ...parts.map((part, n) => (n % 3 === 2 ? h("sub", {}, part) : part)));
 }
 
 function contentOf(what) {
@@ -62,8 +94,7 @@ function contentOf(what) {
       h("h2", {}, `Member ${what.start}–${what.end}`),
       h("p", {}, found.says || "Its force is not known yet."),
       found.length ? h("p", { class: "quiet" }, `Length ${found.length}.`) : "",
-      found.check.length ? h("h3", {}, "Checked by a section") : "",
-      found.check.length ? h("ul", { class: "equations" }, ...found.check.map((line) => h("li", {}, line))) : "",
+      ...sectionOf(what),
     ];
   }
   const joint = answer.joints.find((one) => one.name === what.name);

@@ -33,7 +33,7 @@ export function drawDraft() {
         s("path", { class: "casing", d: drawn.shaft + drawn.head }),
         s("path", { class: "shaft", d: drawn.shaft }),
         s("path", { class: "head", d: drawn.head }),
-        s("text", { x: ends.tail[0], y: ends.tail[1] - 14 }, draft.words),
+        s("text", { x: ends.tip[0] + 22 * draft.way[0], y: ends.tip[1] + 16 * draft.way[1] }, draft.words),
       ),
     );
   }

@@ -8,7 +8,8 @@ export function number(value, figures = 3) {
   if (value === 0) return "0";
   const rounded = Number(value.toPrecision(figures));
   const places = Math.max(0, figures - 1 - Math.floor(Math.log10(Math.abs(rounded))));
-  const text = Math.abs(rounded).toFixed(Math.min(places, 12));
+  // Whole numbers keep all their places, as on the sheets.
+  const text = Math.abs(value).toFixed(Math.min(places, 12));
   return (value < 0 ? MINUS : "") + text;
 }
 

@@ -3,7 +3,7 @@
 import { arrow } from "./symbols.mjs";
 
 const NEAR = 15; // from the joint's middle to where an arrow ends or begins
-const LONG = 78; // length of an arrow
+const LONG = 60; // length of an arrow
 const LETTER = 6.7; // mean width of a letter of 12 pixels
 const LINE = 15; // height of a line of text
 
@@ -16,10 +16,12 @@ const LINE = 15; // height of a line of text
 export function layOut(arrows) {
   const used = [];
   const box = [-NEAR - 4, -NEAR - 4, NEAR + 4, NEAR + 4];
+  const sides = arrows.filter((one) => one.what === "member").map((one) => sideOf(one, one.sense === "C"));
   const items = arrows.map((one) => {
-    // A member in compression and a load that pushes end at the joint; what pulls begins there.
-    const pushes = one.sense === "C" || one.what !== "member";
-    const [x, y] = pushes ? [-one.direction[0], one.direction[1]] : [one.direction[0], -one.direction[1]];
+    // A member in compression and a load that pushes end at the joint; what pulls begins there. A load whose arrow
+    // would lie on a member's is drawn on the other side of the joint.
+    const pushes = one.what === "member" ? one.sense === "C" : crowd(sideOf(one, true), sides) <= crowd(sideOf(one, false), sides);
+    const [x, y] = sideOf(one, pushes);
     const inner = [NEAR * x, NEAR * y];
     const outer = [(NEAR + LONG) * x, (NEAR + LONG) * y];
     const drawn = pushes ? arrow(outer, inner, 10) : arrow(inner, outer, 10);
@@ -40,6 +42,17 @@ export function layOut(arrows) {
     return { ...drawn, label: one.label, at, anchor, sense: one.sense, what: one.what };
   });
   return { items, box: [box[0] - 4, box[1] - 4, box[2] + 4, box[3] + 4] };
+}
+
+/** Return the side of the joint, y down, on which an arrow lies. */
+function sideOf({ direction: [x, y] }, pushes) {
+  return pushes ? [-x, y] : [x, -y];
+}
+
+/** Return how near the nearest member's arrow is to a side: the cosine of the angle between, none below 20 degrees. */
+function crowd([x, y], sides) {
+  const nearest = Math.max(-1, ...sides.map(([a, b]) => a * x + b * y));
+  return nearest > 0.94 ? nearest : 0;
 }
 
 function hits(a, b) {

@@ -22,10 +22,13 @@ export function listenToKeys() {
   });
   byId("stage").addEventListener("focusin", (event) => {
     const what = focused(event.target);
+    if (stage.restoring || !event.target.matches(":focus-visible")) return;
     if (what?.kind === "joint") revealPlace(placeOf(what.name));
-    update({ hovered: what && !same(what, app.chosen) ? what : null });
+    if (!same(what, app.focused)) update({ focused: what });
   });
-  byId("stage").addEventListener("focusout", () => app.hovered && update({ hovered: null }));
+  byId("stage").addEventListener("focusout", () => {
+    if (app.focused && !stage.restoring) update({ focused: null });
+  });
   byId("stage").addEventListener("click", (event) => {
     // Assistive technology presses a joint or member by a click that no pointer made.
     const what = focused(event.target);
@@ -33,7 +36,7 @@ export function listenToKeys() {
   });
 }
 
-const same = (a, b) => JSON.stringify(a) === JSON.stringify(b);
+const same = (a, b) => JSON.stringify(a ?? null) === JSON.stringify(b ?? null);
 
 /** Return the joint or member that has the keyboard's focus. */
 function focused(element) {

@@ -28,7 +28,7 @@ export function listenToPointers() {
   root.addEventListener("pointermove", move);
   root.addEventListener("pointerup", end);
   root.addEventListener("pointercancel", cancel);
-  root.addEventListener("pointerleave", () => app.hovered && update({ hovered: null }));
+  root.addEventListener("pointerleave", () => app.pointed && update({ pointed: null }));
   root.addEventListener("wheel", wheel, { passive: false });
   root.addEventListener("dblclick", (event) => {
     if (app.tool === "move" && !hitAt(at(event), "mouse")) setView(zoomAbout(stage.view, 2, at(event)));
@@ -64,6 +64,7 @@ function begin(event) {
     if (app.walk || event.button === 1) startPan(event);
     return;
   }
+  if (byId("stage").contains(document.activeElement)) document.activeElement.blur();
   byId("stage").setPointerCapture(event.pointerId);
   down.set(event.pointerId, at(event));
   if (down.size === 2) {
@@ -94,10 +95,10 @@ function point(event) {
   if (event.pointerType !== "mouse" || !app.shown?.model || app.walk || app.pick || !byId("popup").hidden) return;
   const what = hitAt(at(event), "mouse");
   const { model } = app.shown;
-  let hovered = null;
-  if (what?.kind === "joint") hovered = { kind: "joint", name: model.joints[what.row].name };
-  if (what?.kind === "member") hovered = { kind: "member", start: model.members[what.row].joints[0], end: model.members[what.row].joints[1] };
-  if (JSON.stringify(hovered) !== JSON.stringify(app.hovered ?? null)) update({ hovered });
+  let pointed = null;
+  if (what?.kind === "joint") pointed = { kind: "joint", name: model.joints[what.row].name };
+  if (what?.kind === "member") pointed = { kind: "member", start: model.members[what.row].joints[0], end: model.members[what.row].joints[1] };
+  if (JSON.stringify(pointed) !== JSON.stringify(app.pointed ?? null)) update({ pointed });
 }
 
 function move(event) {

@@ -8,7 +8,7 @@ import { drawMarks } from "./marks.mjs";
 import { jointShape, loadShapes, memberShape, reactionShapes, supportShape } from "./shapes.mjs";
 import { fit, keepInSight, reveal } from "./view.mjs";
 
-export const stage = { view: { k: 1, x: 0, y: 0 }, places: [], box: [0, 0, 1000, 700], size: [1, 1] };
+export const stage = { restoring: false, view: { k: 1, x: 0, y: 0 }, places: [], box: [0, 0, 1000, 700], size: [1, 1] };
 
 /** Return a group that keeps its size in the window, at a place in the picture. */
 export function marker([x, y], attributes, ...children) {
@@ -100,6 +100,7 @@ export function drawStage() {
   drawGround(server);
   const neighbours = neighboursOf(model);
   const walk = app.walk;
+  stage.restoring = true;
   byId("over").replaceChildren(
     s("g", {}, ...model.members.map((member, row) => memberShape(member, row, walk))),
     s("g", {}, ...model.supports.map((one) => supportShape(one, model, answer))),
@@ -107,6 +108,7 @@ export function drawStage() {
     s("g", {}, ...loadShapes(model, answer, neighbours)),
     s("g", {}, ...model.joints.map((joint, row) => jointShape(joint, row, walk))),
   );
+  stage.restoring = false;
   drawDraft();
   setView(stage.view);
   drawMarks();
@@ -137,7 +139,10 @@ function restoreFocus(key) {
   const wanted = all.find((one) => one.dataset.key === key);
   const entry = wanted ?? chosen ?? all.find((one) => one.classList.contains("joint"));
   entry?.setAttribute("tabindex", "0");
-  if (wanted) wanted.focus({ preventScroll: true });
+  if (!wanted) return;
+  stage.restoring = true;
+  wanted.focus({ preventScroll: true });
+  stage.restoring = false;
 }
 
 /** Return the key of a joint or member on the stage. */

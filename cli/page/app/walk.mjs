@@ -3,7 +3,7 @@
 import { api } from "./api.mjs";
 import { app, update, whileBusy } from "./app.mjs";
 import { announce, byId, h } from "./dom.mjs";
-import { freeBody } from "./card.mjs";
+import { freeBody, written } from "./card.mjs";
 import { closePopup } from "./popup.mjs";
 import { fitTruss, measureStage, placeOf, revealPlace } from "./stage.mjs";
 
@@ -61,12 +61,6 @@ function project() {
   settle();
 }
 
-/** Return a line with F_AB written as a letter with its index. */
-function written(line) {
-  const parts = line.split(/([A-Za-z]+)_([^\s=+·,;)]+)/);
-  return h("p", {}, ...parts.map((part, n) => (n % 3 === 2 ? h("sub", {}, part) : part)));
-}
-
 /** Draw the step. */
 export function drawWalk() {
   const box = byId("walk");
@@ -87,7 +81,7 @@ export function drawWalk() {
       h("h2", {}, step.title),
       h("span", { class: "quiet" }, `${walk.at + 1} of ${walk.steps.length}`),
     ),
-    h("div", { class: "body", tabindex: "0", role: "region", "aria-label": "This step" }, h("div", { class: "lines" }, ...step.lines.map(written)), joint?.free_body ? freeBody(joint) : ""),
+    h("div", { class: "body", tabindex: "0", role: "region", "aria-label": "This step" }, h("ul", { class: "lines" }, ...step.lines.map(written)), joint?.free_body ? freeBody(joint) : ""),
     h(
       "div",
       { class: "row" },

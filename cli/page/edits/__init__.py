@@ -6,7 +6,7 @@ from typing import Annotated
 
 from pydantic import Field
 
-from cli.page.edits.base import Edit
+from cli.page.edits.base import Edit, Whole
 from cli.page.edits.forces import (
     AddLoad,
     ChangeLoad,
@@ -39,7 +39,7 @@ from cli.page.edits.sizes import (
     ViewFromRectangle,
 )
 
-__all__ = ["AnyEdit", "Edit"]
+__all__ = ["AnyEdit", "Edit", "Whole"]
 
 AnyEdit = Annotated[
     AcceptAll

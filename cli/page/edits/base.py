@@ -5,7 +5,16 @@ from __future__ import annotations
 from abc import ABC, abstractmethod
 from typing import Annotated, Any
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError
+from pydantic import (
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    GetJsonSchemaHandler,
+    ValidationError,
+)
+from pydantic.json_schema import JsonSchemaValue
+from pydantic_core import CoreSchema
 
 from cli.model_faults import faults_of
 from cli.model_file import JointEntry, Model
@@ -20,7 +29,7 @@ __all__ = [
     "Number",
     "Pair",
     "Positive",
-    "Row",
+    "Whole",
     "changed",
     "drawn_at",
     "joint_row",
@@ -38,13 +47,28 @@ Positive = Annotated[float, Field(strict=True, allow_inf_nan=False, gt=0, le=FAR
 NotNegative = Annotated[float, Field(strict=True, allow_inf_nan=False, ge=0, le=FARTHEST)]
 Pair = tuple[Number, Number]
 JointName = Annotated[str, Field(strict=True, min_length=1, max_length=40)]
-Row = Annotated[int, Field(strict=True, ge=0)]
+
+
+def _whole(value: object) -> object:
+    """Take 7.0 for 7, as JSON Schema does; anything else is left for the type to judge."""
+    return int(value) if isinstance(value, float) and value.is_integer() else value
+
+
+Whole = Annotated[int, Field(strict=True, ge=0), BeforeValidator(_whole)]
 
 
 class Edit(BaseModel, ABC):
     """One change that a person makes: a pure function from model to model."""
 
     model_config = ConfigDict(extra="forbid", frozen=True)
+
+    @classmethod
+    def __get_pydantic_json_schema__(cls, core: CoreSchema, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
+        """Say that `kind` is wanted: over the wire it tells the edits apart, in the code it is known."""
+        schema = handler.resolve_ref_schema(handler(core))
+        if "kind" in schema.get("properties", {}):
+            schema["required"] = sorted({*schema.get("required", ()), "kind"})
+        return schema
 
     @abstractmethod
     def apply(self, model: Model) -> Model:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal, Self, TypeVar
+from typing import Annotated, Literal, TypeVar
 
-from pydantic import Field, model_validator
+from pydantic import Field
 
 from cli.model_file import DeckLoadEntry, LoadEntry, Model, SupportEntry
-from cli.page.edits.base import Edit, JointName, NotNegative, Pair, Row, changed, joint_row
+from cli.page.edits.base import Edit, JointName, NotNegative, Pair, Whole, changed, joint_row
 from cli.page.errors import EditError
 
 __all__ = [
@@ -34,16 +34,11 @@ class PutSupport(Edit):
         default=None, description="Direction in which a roller's surface pushes, x right, y up."
     )
 
-    @model_validator(mode="after")
-    def _normal_fits(self) -> Self:
-        """Only a roller has a direction, and it points somewhere."""
-        if self.normal is not None and (self.support == "pin" or self.normal == (0, 0)):
-            raise ValueError("a pin has no normal, and that of a roller is not 0, 0")
-        return self
-
     def apply(self, model: Model) -> Model:
         """Put it on."""
         joint_row(model, self.joint)
+        if self.normal is not None and (self.support == "pin" or self.normal == (0, 0)):
+            raise EditError("A pin holds both ways; a roller pushes one way.", "Give a roller a direction.")
         entry = SupportEntry(joint=self.joint, kind=self.support, normal=self.normal)
         supports = list(model.supports)
         rows = [row for row, support in enumerate(supports) if support.joint == self.joint]
@@ -99,7 +94,7 @@ class ChangeLoad(Edit):
     """Give a load another force."""
 
     kind: Literal["change-load"] = "change-load"
-    row: Row
+    row: Whole
     force: Pair = Field(description="Force units, x right, y up.")
 
     def apply(self, model: Model) -> Model:
@@ -118,7 +113,7 @@ class RemoveLoad(Edit):
     """Take a load off."""
 
     kind: Literal["remove-load"] = "remove-load"
-    row: Row
+    row: Whole
 
     def apply(self, model: Model) -> Model:
         """Take it off."""
@@ -157,7 +152,7 @@ class RemoveDeckLoad(Edit):
     """Take a deck load off."""
 
     kind: Literal["remove-deck-load"] = "remove-deck-load"
-    row: Row
+    row: Whole
 
     def apply(self, model: Model) -> Model:
         """Take it off."""

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from typing import Annotated, Any, Literal, Self
+from typing import Annotated, Any, Literal
 
 import numpy as np
-from pydantic import Field, model_validator
+from pydantic import Field
 
 from cli.model_file import JointEntry, MemberEntry, Model
 from cli.page.edits.base import (
@@ -48,19 +48,14 @@ class _Placed(Edit):
     px: Pair | None = Field(default=None, description="In the picture, pixels, x right, y down.")
     at: Pair | None = Field(default=None, description="In the plane, length units, x right, y up.")
 
-    @model_validator(mode="after")
-    def _one_place(self) -> Self:
-        """Make sure of exactly one of the two."""
-        if (self.px is None) == (self.at is None):
-            raise ValueError('give either "px" or "at"')
-        return self
-
     def place(self, model: Model, name: str) -> dict[str, Any]:
         """Return the new place of a joint as fields of its entry.
 
         In a picture whose joints all have places typed by hand and no dimensions, the places are what counts,
         so the moved joint gets its own by the affine map that fits them best.
         """
+        if (self.px is None) == (self.at is None):
+            raise EditError("A joint has one place.", 'Give either "px" or "at".')
         if self.px is None:
             if any(joint.px is not None for joint in model.joints):
                 raise EditError("This model has a picture.", "Give the place in the picture.")

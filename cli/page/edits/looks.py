@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Literal, TypeVar
 
 from cli.model_file import JointEntry, LoadEntry, MemberEntry, Model, SupportEntry
-from cli.page.edits.base import Edit, JointName, Row, changed, joint_row, member_row
+from cli.page.edits.base import Edit, JointName, Whole, changed, joint_row, member_row
 from cli.page.errors import EditError
 
 __all__ = ["AcceptAll", "AcceptJoint", "AcceptLoad", "AcceptMember", "AcceptSupport", "Reopen"]
@@ -68,7 +68,7 @@ class AcceptLoad(Edit):
     """Say that a load read from the picture, with its size, is right."""
 
     kind: Literal["accept-load"] = "accept-load"
-    row: Row
+    row: Whole
 
     def apply(self, model: Model) -> Model:
         """Take its doubt away."""

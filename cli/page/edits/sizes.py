@@ -20,7 +20,7 @@ from cli.page.edits.base import (
     NotNegative,
     Pair,
     Positive,
-    Row,
+    Whole,
     changed,
     joint_row,
     same_pair,
@@ -78,7 +78,7 @@ class RemoveDimension(Edit):
     """Take a dimension away."""
 
     kind: Literal["remove-dimension"] = "remove-dimension"
-    row: Row
+    row: Whole
 
     def apply(self, model: Model) -> Model:
         """Take it away."""
