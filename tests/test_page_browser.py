@@ -473,6 +473,8 @@ def test_axe_finds_nothing(opened: Callable[..., Sheet], folder: Path, look: str
         assert said == [], where
 
     check("solved")
+    if look != "light":
+        return
     sheet.press("A")
     sheet.page.wait_for_selector("#popup h2")
     check("popup")
