@@ -7,7 +7,8 @@
     ├── NoUniqueSolutionError   the truss moves, or equilibrium alone cannot find its forces
     ├── TooManyMechanismsError  a large truss moves in more ways than can be counted
     ├── UnitError               a unit or a quantity that cannot be read
-    └── QuestionError           a question that this truss cannot be asked
+    ├── QuestionError           a question that this truss cannot be asked
+    └── StockError              a section, a material or a way of holding that cannot be
 """
 
 from __future__ import annotations
@@ -23,6 +24,7 @@ __all__ = [
     "NoUniqueSolutionError",
     "QuestionError",
     "SolverError",
+    "StockError",
     "TooManyMechanismsError",
     "TrussError",
     "UnitError",
@@ -117,6 +119,17 @@ class UnitError(SolverError):
 
 class QuestionError(SolverError):
     """A question that this truss cannot be asked, such as the influence line of a joint that is not there."""
+
+    def __init__(self, sentence: str) -> None:
+        super().__init__(sentence)
+        self.sentence = sentence
+
+    def __str__(self) -> str:
+        return self.sentence
+
+
+class StockError(SolverError):
+    """A section, a material or a way of holding a member that cannot be."""
 
     def __init__(self, sentence: str) -> None:
         super().__init__(sentence)

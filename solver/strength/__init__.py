@@ -1,0 +1,63 @@
+"""Which member gives way first, and at what load: stock, capacities and chances.
+
+Averages of clear wood and of sound metal; single sticks scatter widely. For teaching and models only.
+"""
+
+from solver.strength.capacity import (
+    CURVES,
+    Capacity,
+    Piece,
+    Term,
+    column_curve,
+    compression_capacity,
+    compression_checks,
+    crossover_slenderness,
+    euler,
+    joint_capacity,
+    lap_capacity,
+    tension_capacity,
+)
+from solver.strength.materials import MATERIALS, Figure, Material, balsa, find_material
+from solver.strength.samples import modulus_of_samples, strength_of_samples
+from solver.strength.stock import (
+    Section,
+    any_section,
+    laminated,
+    loose,
+    rectangle,
+    round_bar,
+    spaced_pair,
+    square,
+    tube,
+)
+
+__all__ = [
+    "CURVES",
+    "MATERIALS",
+    "Capacity",
+    "Figure",
+    "Material",
+    "Piece",
+    "Section",
+    "Term",
+    "any_section",
+    "balsa",
+    "column_curve",
+    "compression_capacity",
+    "compression_checks",
+    "crossover_slenderness",
+    "euler",
+    "find_material",
+    "joint_capacity",
+    "laminated",
+    "lap_capacity",
+    "loose",
+    "modulus_of_samples",
+    "rectangle",
+    "round_bar",
+    "spaced_pair",
+    "square",
+    "strength_of_samples",
+    "tension_capacity",
+    "tube",
+]
