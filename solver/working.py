@@ -93,9 +93,13 @@ def _a_section(board: Board) -> Cut | None:
 
     The one that cuts fewest, about a joint of the cut, most evenly, at the longest arm.
     """
-    tried = (find_cut(board, member) for member in range(board.members) if not board.known[member])
-    found = [cut for cut in islice(tried, _SECTIONS_TRIED) if cut is not None]
     joints = len(board.names)
+    tried = (find_cut(board, member) for member in range(board.members) if not board.known[member])
+    found = [
+        cut
+        for cut in islice(tried, max(_FEWEST_TRIED, min(_MOST_TRIED, _EFFORT // joints)))
+        if cut is not None
+    ]
     return min(
         found,
         key=lambda cut: (
@@ -109,8 +113,10 @@ def _a_section(board: Board) -> Cut | None:
     )
 
 
-_SECTIONS_TRIED = 400
+_MOST_TRIED, _FEWEST_TRIED = 400, 30
 """Members for which a section is sought before the rest is solved together; a person gives up far sooner."""
+_EFFORT = 40_000
+"""Members tried times joints looked through for each: about a second."""
 
 
 def _block(board: Board) -> BlockStep:

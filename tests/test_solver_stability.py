@@ -199,17 +199,17 @@ def ladder(panels: int) -> Truss:
 
 
 BIG = [
-    strip(200),
-    strip(200, without=(50,)),
-    strip(200, without=(50, 120), braced=(70,)),
-    strip(200, without=(50,), braced=(51,)),
-    strip(200, braced=(3, 9, 100)),
-    strip(180, without=tuple(range(0, 160, 8)), braced=tuple(range(4, 164, 8))),
-    ladder(160),
-    replace(strip(200), supports=()),
-    replace(strip(200), supports=tuple(Support(f"b{i}", "roller") for i in (0, 7, 200))),
-    replace(strip(160), supports=(*strip(160).supports, Support("b80", "roller"), Support("t3", "pin"))),
-    build(5, 300).truss,
+    strip(90),
+    strip(90, without=(50,)),
+    strip(90, without=(50, 72), braced=(70,)),
+    strip(90, without=(50,), braced=(51,)),
+    strip(90, braced=(3, 9, 80)),
+    strip(90, without=tuple(range(0, 90, 6)), braced=tuple(range(3, 90, 6))),
+    ladder(90),
+    replace(strip(90), supports=()),
+    replace(strip(90), supports=tuple(Support(f"b{i}", "roller") for i in (0, 7, 90))),
+    replace(strip(90), supports=(*strip(90).supports, Support("b80", "roller"), Support("t3", "pin"))),
+    build(5, 200).truss,
 ]
 
 
