@@ -37,8 +37,8 @@ from solver.strength import (
 )
 
 # Worked apart from this program from the USDA Wood Handbook's E and crushing strength (Table 5-3a; balsa
-# 5-5a), for a square stick of 3.2 mm with pinned ends: crossover slenderness, crossover length (mm), crushing (N),
-# Euler (N) at 50, 100 and 200 mm.
+# 5-5a), for a square stick of 3.2 mm with pinned ends: crossover slenderness, crossover length (mm),
+# crushing (N), Euler (N) at 50, 100 and 200 mm.
 COLUMNS = {
     "balsa": (47.5, 43.8, 152.6, 117.3, 29.32, 7.33),
     "basswood": (55.3, 51.1, 333.8, 348.4, 87.10, 21.78),
