@@ -17,8 +17,13 @@ from solver.strength.capacity import (
     lap_capacity,
     tension_capacity,
 )
+from solver.strength.chances import Chances, chances_of
+from solver.strength.demand import Demand, demand_of
+from solver.strength.failing import Check, JointStrength, Standing, standing_of
+from solver.strength.learning import StrengthUpdate, update_strength
 from solver.strength.materials import MATERIALS, Figure, Material, balsa, find_material
 from solver.strength.samples import modulus_of_samples, strength_of_samples
+from solver.strength.settings import SETTINGS, StrengthSettings
 from solver.strength.stock import (
     Section,
     any_section,
@@ -34,18 +39,28 @@ from solver.strength.stock import (
 __all__ = [
     "CURVES",
     "MATERIALS",
+    "SETTINGS",
     "Capacity",
+    "Chances",
+    "Check",
+    "Demand",
     "Figure",
+    "JointStrength",
     "Material",
     "Piece",
     "Section",
+    "Standing",
+    "StrengthSettings",
+    "StrengthUpdate",
     "Term",
     "any_section",
     "balsa",
+    "chances_of",
     "column_curve",
     "compression_capacity",
     "compression_checks",
     "crossover_slenderness",
+    "demand_of",
     "euler",
     "find_material",
     "joint_capacity",
@@ -57,7 +72,9 @@ __all__ = [
     "round_bar",
     "spaced_pair",
     "square",
+    "standing_of",
     "strength_of_samples",
     "tension_capacity",
     "tube",
+    "update_strength",
 ]

@@ -1,0 +1,149 @@
+"""What the loads ask of each member, and how that follows the load, the places of the joints and stiffness.
+
+Newtons and millimetres throughout, whatever the units of the truss.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from solver.equilibrium import Equilibrium
+from solver.errors import StockError
+from solver.factors import factorize
+from solver.loads import joint_loads
+from solver.solution import Solution, solve
+from solver.stability import assess
+from solver.stiffness import solve_with_stiffness
+from solver.strength.capacity import Piece
+from solver.strength.settings import SETTINGS
+from solver.truss import Joint, Truss
+from solver.uncertainty import position_sensitivity
+from solver.units import convert_force, convert_length
+
+__all__ = ["Demand", "demand_of"]
+
+
+@dataclass(frozen=True, eq=False)
+class Demand:
+    """Member forces of a truss: `dead` stays (self-weight), `live` grows with the load factor."""
+
+    solution: Solution
+    """At the given load, in the truss's own units; its truss has the stiffness of the pieces."""
+    lengths: NDArray[np.float64]
+    """(M,) mm."""
+    dead: NDArray[np.float64]
+    """(M,) N, tension positive, from self-weight."""
+    live: NDArray[np.float64]
+    """(M,) N, tension positive, from the given loads."""
+    dead_by_place: NDArray[np.float64]
+    """(M, 2N) N/mm."""
+    live_by_place: NDArray[np.float64]
+    """(M, 2N) N/mm."""
+    live_by_stiffness: NDArray[np.float64]
+    """(M, M) N: change of force i for a relative change of member j's stiffness. Zero for a determinate
+    truss. That of the dead force is left out: it is small beside the live one."""
+    total_load: float
+    """N, the sizes of the given loads on all joints added up, self-weight left out."""
+
+    @property
+    def truss(self) -> Truss:
+        """The truss, in its own units."""
+        return self.solution.truss
+
+    @property
+    def determinate(self) -> bool:
+        """Whether stiffness does not matter to the forces."""
+        return self.solution.stability.verdict == "determinate"
+
+
+def demand_of(truss: Truss, pieces: Sequence[Piece]) -> Demand:
+    """Find member forces with the stiffness EA of the pieces, split into self-weight and loads.
+
+    Parameters
+    ----------
+    truss : Truss
+    pieces : sequence of (M,) Piece
+
+    Raises
+    ------
+    StockError
+        When the pieces do not match the members, or there is no load besides self-weight.
+    TrussError, NoUniqueSolutionError
+        As `solve` and `solve_with_stiffness` do.
+    """
+    if len(pieces) != len(truss.members):
+        raise StockError(f"Give one piece for each of the {len(truss.members)} members.")
+    newton = convert_force(1.0, truss.force_unit, "N")
+    millimetre = convert_length(1.0, truss.length_unit, "mm")
+    stiff = replace(
+        truss,
+        members=tuple(
+            replace(member, stiffness=piece.material.modulus.value * piece.section.area / newton)
+            for member, piece in zip(truss.members, pieces, strict=True)
+        ),
+    )
+    determinate = assess(stiff).verdict != "indeterminate"
+    # An unstable truss goes to `solve`, which says why it has no answer.
+    solution = solve(stiff) if determinate else solve_with_stiffness(stiff)
+    loaded = replace(stiff, members=tuple(replace(member, weight=0.0) for member in stiff.members))
+    applied = joint_loads(loaded)
+    total = float(np.hypot(applied[:, 0], applied[:, 1]).sum())
+    if total == 0.0:
+        raise StockError(
+            "There is no load besides self-weight, so that there is no load to grow: put one on a joint."
+        )
+    live = solve(loaded).forces if determinate else solve_with_stiffness(loaded).forces
+    heavy = any(member.weight for member in stiff.members)
+    live_by_place = _by_place(loaded, live, determinate=determinate)
+    whole_by_place = _by_place(stiff, solution.forces, determinate=determinate) if heavy else live_by_place
+    count = len(truss.members)
+    by_stiffness = np.zeros((count, count)) if determinate else _by_stiffness(loaded)
+    return Demand(
+        solution=solution,
+        lengths=truss.lengths * millimetre,
+        dead=(solution.forces - live) * newton if heavy else np.zeros(count),
+        live=live * newton,
+        dead_by_place=(whole_by_place - live_by_place) * newton / millimetre,
+        live_by_place=live_by_place * newton / millimetre,
+        live_by_stiffness=by_stiffness * newton,
+        total_load=total * newton,
+    )
+
+
+def _by_place(truss: Truss, forces: NDArray[np.float64], *, determinate: bool) -> NDArray[np.float64]:
+    """Differentiate (M,) member forces by (2N,) joint positions, in the truss's own units."""
+    if determinate:
+        factors = factorize(Equilibrium(truss).matrix)
+        assert factors is not None  # `solve` has found its forces
+        return np.asarray(factors.solve(-position_sensitivity(truss, forces))[: len(truss.members)])
+    step = SETTINGS.step * float(np.ptp(truss.at, axis=0).max())
+    columns = []
+    for place in range(2 * len(truss.joints)):
+        either = [solve_with_stiffness(_moved(truss, place, sign * step)).forces for sign in (1.0, -1.0)]
+        columns.append((either[0] - either[1]) / (2 * step))
+    return np.stack(columns, axis=1)
+
+
+def _moved(truss: Truss, place: int, step: float) -> Truss:
+    joints = list(truss.joints)
+    row, axis = divmod(place, 2)
+    joint = joints[row]
+    joints[row] = Joint(joint.name, joint.x + step * (axis == 0), joint.y + step * (axis == 1))
+    return replace(truss, joints=tuple(joints))
+
+
+def _by_stiffness(truss: Truss) -> NDArray[np.float64]:
+    columns = []
+    for row, member in enumerate(truss.members):
+        assert member.stiffness is not None  # `demand_of` gave it
+        either = []
+        for sign in (1.0, -1.0):
+            members = list(truss.members)
+            members[row] = replace(member, stiffness=member.stiffness * (1 + sign * SETTINGS.step))
+            either.append(solve_with_stiffness(replace(truss, members=tuple(members))).forces)
+        columns.append((either[0] - either[1]) / (2 * SETTINGS.step))
+    return np.stack(columns, axis=1)
