@@ -16,6 +16,7 @@ from cli.commands.overlay import overlay
 from cli.commands.read import read
 from cli.commands.run import run
 from cli.commands.solve import solve
+from cli.commands.strength import strength
 from cli.messages import exit_code, known_errors, say, sentence
 
 __all__ = ["app", "main"]
@@ -51,7 +52,7 @@ def front_door(
     """
 
 
-for command in (demo, read, confirm, solve, overlay, run):
+for command in (demo, read, confirm, solve, strength, overlay, run):
     app.command()(command)
 
 

@@ -13,10 +13,12 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Annotated, Any, Literal, Self
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
+from pydantic import Field, ValidationError, model_validator
 
 from cli.errors import ModelFileError
+from cli.model_entry import Confidence, Entry, NotNegative, Number, Positive
 from cli.model_faults import faults_of
+from cli.model_stock import StockEntry, StockTestsEntry
 from cli.model_text import parse_model_text
 from cli.model_versions import FORMAT, VERSION, migrate
 from cli.outputs import write_atomically
@@ -33,6 +35,7 @@ __all__ = [
     "Model",
     "PictureEntry",
     "StockEntry",
+    "StockTestsEntry",
     "SupportEntry",
     "UnitsEntry",
     "ViewEntry",
@@ -49,30 +52,20 @@ LARGEST_FILE = 32 * 1024 * 1024
 NAMES_LISTED = 30
 """Names of joints that a message lists: more would bury it."""
 
-Number = Annotated[float, Field(allow_inf_nan=False)]
-Positive = Annotated[float, Field(gt=0, allow_inf_nan=False)]
-NotNegative = Annotated[float, Field(ge=0, allow_inf_nan=False)]
-Confidence = Annotated[float, Field(ge=0, le=1)]
 Pair = tuple[Number, Number]
 NAME_PATTERN = r"^[^\s\x00-\x1f\x7f\"]{1,40}$"
 """Of a joint's name: no blanks, so that `--load "D 0 -40 N"` can be told apart."""
 Name = Annotated[str, Field(pattern=NAME_PATTERN)]
 
 
-class _Entry(BaseModel):
-    """What all parts of the file share: strict types, no unknown keys, no change after birth."""
-
-    model_config = ConfigDict(extra="forbid", strict=True, frozen=True, validate_by_name=True)
-
-
-class UnitsEntry(_Entry):
+class UnitsEntry(Entry):
     """Units of every number in the file."""
 
     length: Literal["mm", "cm", "m", "in", "ft"] = Field(description="Of `at`, dimensions and stocks.")
     force: Literal["N", "kN", "lbf", "kip", "kgf"] = Field(description="Of loads.")
 
 
-class PictureEntry(_Entry):
+class PictureEntry(Entry):
     """The photograph the model was read from."""
 
     file: Annotated[str, Field(min_length=1)] = Field(
@@ -83,7 +76,7 @@ class PictureEntry(_Entry):
     height: Annotated[int, Field(gt=0)] = Field(description="Pixels of the upright picture.")
 
 
-class JointEntry(_Entry):
+class JointEntry(Entry):
     """A joint."""
 
     name: Name
@@ -91,6 +84,9 @@ class JointEntry(_Entry):
     px_error: NotNegative | None = Field(default=None, description="Standard error in pixels, as read.")
     confidence: Confidence | None = Field(default=None, description="As read, 0 to 1.")
     at: Pair | None = Field(default=None, description="In the plane, length units, x right, y up.")
+    holds: Positive | None = Field(
+        default=None, description="Force units: what its glue or gusset holds of any one member."
+    )
 
     @model_validator(mode="after")
     def _somewhere(self) -> Self:
@@ -100,15 +96,24 @@ class JointEntry(_Entry):
         return self
 
 
-class MemberEntry(_Entry):
+class MemberEntry(Entry):
     """A straight member between two joints."""
 
     joints: tuple[Name, Name]
     confidence: Confidence | None = Field(default=None, description="As read, 0 to 1.")
     stock: str | None = Field(default=None, description="Key of `stocks`.")
+    effective_length: Positive | None = Field(
+        default=None, description="Factor on its length for buckling; 1 (ends turn freely) when left out."
+    )
+    net: Annotated[float, Field(gt=0, le=1)] | None = Field(
+        default=None, description="Share of its area left in tension beside holes and notches."
+    )
+    bracing: Positive | None = Field(
+        default=None, description="Length between points held against moving out of the plane, length units."
+    )
 
 
-class SupportEntry(_Entry):
+class SupportEntry(Entry):
     """A pin, or a roller that pushes along `normal`."""
 
     joint: Name
@@ -126,7 +131,7 @@ class SupportEntry(_Entry):
         return self
 
 
-class LoadEntry(_Entry):
+class LoadEntry(Entry):
     """A force on a joint, or an arrow that was seen in the picture and still wants its size."""
 
     joint: Name
@@ -147,14 +152,14 @@ class LoadEntry(_Entry):
         return self
 
 
-class DeckLoadEntry(_Entry):
+class DeckLoadEntry(Entry):
     """A load spread along a deck; its joints carry it by tributary length."""
 
     joints: Annotated[tuple[Name, ...], Field(min_length=2)] = Field(description="Deck joints in order.")
     force: Pair = Field(description="Force units per length unit of deck, x right, y up.")
 
 
-class DimensionEntry(_Entry):
+class DimensionEntry(Entry):
     """What is written on the sheet: it overrules what is drawn."""
 
     kind: Literal["across", "up", "along", "angle"] = Field(
@@ -166,14 +171,14 @@ class DimensionEntry(_Entry):
     confidence: Confidence | None = Field(default=None, description="As read, 0 to 1.")
 
 
-class KnownJoint(_Entry):
+class KnownJoint(Entry):
     """A joint whose place in the plane is known, to set the view."""
 
     joint: Name
     at: Pair = Field(description="Length units, x right, y up.")
 
 
-class KnownRectangleEntry(_Entry):
+class KnownRectangleEntry(Entry):
     """A rectangle of known size in the picture, such as the page or a cutting mat, to set the view."""
 
     corners: tuple[Pair, Pair, Pair, Pair] = Field(description="Pixels, clockwise from top left.")
@@ -181,7 +186,7 @@ class KnownRectangleEntry(_Entry):
     height: Positive = Field(description="Length units.")
 
 
-class ViewEntry(_Entry):
+class ViewEntry(Entry):
     """What removes the perspective: four or more known joints, or a known rectangle."""
 
     known: Annotated[tuple[KnownJoint, ...], Field(min_length=4)] | None = None
@@ -195,15 +200,7 @@ class ViewEntry(_Entry):
         return self
 
 
-class StockEntry(_Entry):
-    """What a member is made of."""
-
-    material: Annotated[str, Field(min_length=1)]
-    width: Positive | None = Field(default=None, description="Length units.")
-    thickness: Positive | None = Field(default=None, description="Length units.")
-
-
-class Model(_Entry):
+class Model(Entry):
     """A truss as read, confirmed or typed by a person."""
 
     format: Literal["panelpoint truss"] = FORMAT

@@ -14,7 +14,7 @@ from cli.readable_json import readable_json
 from cli.sheets.numerals import Numerals
 from solver import Solution, Stability
 
-__all__ = ["count_text", "members_csv", "no_solution_json", "solution_json", "solution_text"]
+__all__ = ["aligned", "count_text", "members_csv", "no_solution_json", "solution_json", "solution_text"]
 
 TEXT_WIDTH = 100
 """Characters of a line of running text."""
@@ -66,10 +66,10 @@ def solution_text(solution: Solution, *, title: str | None) -> str:
         count_text(solution.stability),
         "",
         f"Reactions: force of the support on the truss, in {unit}, right and up positive",
-        *_aligned(reactions, left=(0, 1)),
+        *aligned(reactions, left=(0, 1)),
         "",
         f"Members: force in {unit}, tension positive" + (", ± one standard error" if with_errors else ""),
-        *_aligned(members, left=(0, len(head) - 1)),
+        *aligned(members, left=(0, len(head) - 1)),
         "",
         *(line for caution in CAUTIONS for line in textwrap.wrap(caution, TEXT_WIDTH)),
     ]
@@ -86,7 +86,7 @@ def _error(value: float, solution: Solution) -> str:
     return "0" if value <= solution.checks.largest_load * DUST else ERROR_NUMERALS.number(float(value))
 
 
-def _aligned(rows: Sequence[Sequence[str]], *, left: Iterable[int]) -> list[str]:
+def aligned(rows: Sequence[Sequence[str]], *, left: Iterable[int]) -> list[str]:
     """Return the rows as lines with the columns in `left` set left and the others set right."""
     to_left = set(left)
     widths = [max(len(row[column]) for row in rows) for column in range(len(rows[0]))]

@@ -36,7 +36,7 @@ from vision.photo import Photo
 from vision.reading import Reading
 from vision.survey import Dimension, KnownPoints, KnownRectangle, survey
 
-__all__ = ["Placed", "model_of", "picture_path", "place", "truss_of", "with_places"]
+__all__ = ["Placed", "has_length", "model_of", "picture_path", "place", "truss_of", "with_places"]
 
 PX_DECIMALS = 2
 """Hundredths of a pixel are kept: a joint is read to a tenth at best."""
@@ -168,6 +168,15 @@ def place(model: Model) -> Placed:
     return Placed(at=at, covariance=None, remarks=tuple(_disagreeing_dimensions(model, at)))
 
 
+def has_length(model: Model) -> bool:
+    """Say whether lengths in the plane are true ones: without any, a picture has only its shape."""
+    if all(joint.at is not None for joint in model.joints) and not (model.dimensions or model.view):
+        return True
+    if any(joint.px is None for joint in model.joints):
+        return True  # the places are used as they stand
+    return model.view is not None or any(entry.kind != "angle" for entry in model.dimensions)
+
+
 def _faults_of_places(model: Model) -> Iterator[str]:
     for row, joint in enumerate(model.joints):
         if joint.at is None:
@@ -184,7 +193,7 @@ def _surveyed(model: Model) -> Placed:
         Dimension(entry.kind, row[entry.start], row[entry.end], entry.value) for entry in model.dimensions
     )
     remarks: list[str] = []
-    if model.view is None and all(dimension.kind == "angle" for dimension in given):
+    if not has_length(model):
         if model.deck_loads or model.self_weight:
             raise FaultsError((NO_LENGTH_FOR_WEIGHT,))
         start, end = _farthest(px)

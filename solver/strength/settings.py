@@ -11,9 +11,10 @@ __all__ = ["SETTINGS", "StrengthSettings"]
 class StrengthSettings:
     """All are ratios unless a unit is given."""
 
-    tie: float = 0.01
-    """Of the lowest load factor. Members within it are named together as first: sticks scatter by ten times
-    as much, and the two halves of a symmetrical truss differ only by how the photograph was read."""
+    tie: float = 0.05
+    """Of the lowest load factor. Members within it are named together as first: sticks scatter by four times
+    as much, so that each of them is about as likely to be it, and the halves of a symmetrical truss may
+    differ by this much in the way the photograph was read."""
     share: float = 0.9
     """Of all draws that lie within the interval given: nine trusses of ten."""
     draws: int = 10_000

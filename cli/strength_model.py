@@ -1,0 +1,155 @@
+"""From the stocks of a model file to pieces that the solver knows; lengths become mm and forces N here."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from cli.errors import FaultsError
+from cli.model_file import Model
+from cli.model_stock import StockEntry
+from cli.translate import has_length
+from solver import StockError, convert_force, convert_length
+from solver.strength import (
+    Figure,
+    JointStrength,
+    Material,
+    Piece,
+    Section,
+    any_section,
+    find_material,
+    laminated,
+    loose,
+    modulus_of_samples,
+    rectangle,
+    round_bar,
+    spaced_pair,
+    strength_of_samples,
+    tube,
+)
+
+__all__ = ["joint_strengths_of", "pieces_of"]
+
+_EXAMPLE = '"stocks": {"stick": {"material": "birch", "width": 10, "thickness": 2}}'
+
+
+def pieces_of(model: Model) -> tuple[Piece, ...]:
+    """Return what each member is made of, in the order of the members.
+
+    Raises
+    ------
+    FaultsError
+        When a member has no stock, a stock has no shape or an unknown material, or no length is known.
+    """
+    faults = [*_faults_of_members(model)]
+    stocks: dict[str, tuple[Section, Material]] = {}
+    for name in sorted({member.stock for member in model.members if member.stock is not None}):
+        try:
+            stocks[name] = _stock(model.stocks[name], model)
+        except StockError as error:
+            faults.append(f"stocks.{name}: {error}")
+    if faults:
+        raise FaultsError(tuple(faults))
+    millimetre = convert_length(1.0, model.units.length, "mm")
+    return tuple(
+        Piece(
+            *stocks[member.stock],
+            effective_length=member.effective_length or 1.0,
+            net=member.net or 1.0,
+            bracing=None if member.bracing is None else member.bracing * millimetre,
+        )
+        for member in model.members
+        if member.stock is not None
+    )
+
+
+def joint_strengths_of(model: Model) -> tuple[JointStrength, ...]:
+    """Return the joints that were said to hold only so much."""
+    newton = convert_force(1.0, model.units.force, "N")
+    return tuple(
+        JointStrength(joint.name, joint.holds * newton) for joint in model.joints if joint.holds is not None
+    )
+
+
+def _faults_of_members(model: Model) -> Iterator[str]:
+    if not has_length(model):
+        yield "Whether a member buckles depends on its length, and no length is known: give one dimension."
+    for row, member in enumerate(model.members):
+        if member.stock is None:
+            listed = ", ".join(model.stocks)
+            cure = f'give it a "stock" ({listed})' if listed else f"give it a stock, such as {_EXAMPLE}"
+            yield f"members[{row}]: nothing says what {'-'.join(member.joints)} is made of: {cure}."
+
+
+def _stock(entry: StockEntry, model: Model) -> tuple[Section, Material]:
+    millimetre = convert_length(1.0, model.units.length, "mm")
+    stick = _stick(entry, millimetre)
+    return _member_section(entry, stick, millimetre), _material(entry, stick, model)
+
+
+def _stick(entry: StockEntry, millimetre: float) -> Section:
+    """Give the section of a single piece."""
+    if entry.width is not None and entry.thickness is not None:
+        return rectangle(entry.width * millimetre, entry.thickness * millimetre)
+    if entry.diameter is not None and entry.wall is not None:
+        return tube(entry.diameter * millimetre, entry.wall * millimetre)
+    if entry.diameter is not None:
+        return round_bar(entry.diameter * millimetre)
+    if entry.area is not None and entry.inertia is not None:
+        return any_section(entry.area * millimetre**2, entry.inertia * millimetre**4)
+    raise StockError(
+        'it has no shape: give "width" and "thickness", or "diameter" (and "wall"), or "area" and "inertia".'
+    )
+
+
+def _member_section(entry: StockEntry, stick: Section, millimetre: float) -> Section:
+    """Give the section of a member, which may be several pieces."""
+    if entry.width is not None and entry.thickness is not None:
+        width, thickness = entry.width * millimetre, entry.thickness * millimetre
+        if entry.gap is not None:
+            return spaced_pair(width, thickness, entry.gap * millimetre)
+        if (entry.sticks or 1) > 1 and entry.glued is not False:
+            # Flat on each other: the thickness, the smaller side, is what adds up.
+            return laminated(max(width, thickness), min(width, thickness), entry.sticks or 1)
+    return loose(stick, entry.sticks) if entry.sticks is not None and entry.sticks > 1 else stick
+
+
+def _material(entry: StockEntry, stick: Section, model: Model) -> Material:
+    tested = _tested(entry, stick, model)
+    if entry.density is not None and set(tested) == {"tension", "compression", "modulus"}:
+        density = Figure(entry.density, "as given", "own test")
+        return Material(entry.material, density, tested["modulus"], tested["tension"], tested["compression"])
+    try:
+        material = find_material(entry.material, density=entry.density)
+    except StockError as error:
+        if not tested:
+            raise
+        raise StockError(
+            f"{error} A material of your own needs its density and tests of all three: tension, compression "
+            "and buckling."
+        ) from None
+    if not tested:
+        return material
+    return replace(
+        material,
+        modulus=tested.get("modulus", material.modulus),
+        tension=tested.get("tension", material.tension),
+        compression=tested.get("compression", material.compression),
+    )
+
+
+def _tested(entry: StockEntry, stick: Section, model: Model) -> dict[str, Figure]:
+    """Return what single pieces showed, by the name of the property."""
+    found: dict[str, Figure] = {}
+    if entry.tests is None:
+        return found
+    newton = convert_force(1.0, model.units.force, "N")
+    if entry.tests.tension is not None:
+        found["tension"] = strength_of_samples([load * newton for load in entry.tests.tension], stick)
+    if entry.tests.compression is not None:
+        found["compression"] = strength_of_samples([load * newton for load in entry.tests.compression], stick)
+    if entry.tests.buckling is not None and entry.tests.buckling_length is not None:
+        length = entry.tests.buckling_length * convert_length(1.0, model.units.length, "mm")
+        loads = [load * newton for load in entry.tests.buckling]
+        found["modulus"] = modulus_of_samples(loads, stick, length=length)
+    return found

@@ -1,0 +1,94 @@
+"""How capacities and predictions are said: modes, formulas with numbers, the sentence before the test."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from cli.sheets.numerals import Numerals
+from solver.strength import Capacity, Check, StrengthUpdate
+
+__all__ = ["AVERAGES", "TESTING", "formula", "prediction", "update_sentence"]
+
+AVERAGES = (
+    "These are averages of clear wood, without any safety factor: single sticks scatter widely, and knots, "
+    "slanting grain and crooked sticks are weaker still."
+)
+TESTING = (
+    "Testing to failure: wear eye protection, put a screen between the model and everybody, guard the "
+    "weights so that they cannot fall on feet or roll, add load in small steps, and keep hands from under "
+    "the model."
+)
+
+_EVENT = {
+    "tension": "snaps in tension",
+    "crushing": "crushes",
+    "buckling": "buckles",
+    "buckling out of plane": "buckles out of the plane",
+    "joint": "lets go",
+}
+
+_FORMULA = {
+    "net area": ("f_t × A × net", "{f_t} × {A} × {net}"),
+    "crushing": ("f_c × A", "{f_c} × {A}"),
+    "euler": ("π² E I / (K L)²", "π² × {E} × {I} / ({K} × {L})²"),
+    "interaction": ("P_c × C_P with a = P_E / P_c", "{P_c} × C_P, P_E = {P_E}, c = {c}"),
+    "lap": ("f_v × A", "{f_v} × {A}"),
+    "given": ("as given", "{given}"),
+}
+NUMERALS = Numerals(figures=4)
+ROUGH = Numerals(figures=2)
+"""A prediction with such a spread has two figures."""
+
+
+def formula(capacity: Capacity) -> str:
+    """Return the formula of a capacity with its numbers, in N and mm."""
+    letters, numbers = _FORMULA[capacity.rule]
+    terms = {term.symbol: f"{NUMERALS.given(term.value)} {term.unit}".strip() for term in capacity.terms}
+    return f"{letters} = {numbers.format(**terms)} = {NUMERALS.number(capacity.force)} N"
+
+
+def prediction(
+    governing: Sequence[Check], *, load: float, interval: tuple[float, float], write: Callable[[float], str]
+) -> str:
+    """Return the sentence to write down before the test.
+
+    Parameters
+    ----------
+    governing
+        What gives way first, one or several that are equal.
+    load, interval
+        All loads added up, N.
+    write
+        Turns N into a rounded number in the model's unit; the unit is written once.
+    """
+    low, high = (write(end).split(" ")[0] for end in interval)
+    return f"{_who(governing)} first at about {write(load)} ({low} to {high})."
+
+
+def _who(governing: Sequence[Check]) -> str:
+    modes = {check.capacity.mode for check in governing}
+    if len(modes) == 1 and modes != {"joint"}:
+        names = _either([check.name for check in governing])
+        return f"Member {names} {_EVENT[modes.pop()]}"
+    text = _either([f"{_kind(check)} {check.name} {_EVENT[check.capacity.mode]}" for check in governing])
+    return text[0].upper() + text[1:]
+
+
+def _kind(check: Check) -> str:
+    return "joint" if check.capacity.mode == "joint" else "member"
+
+
+def _either(names: Sequence[str]) -> str:
+    """Return `A`, `A or B`, `A, B or C`."""
+    return " or ".join(part for part in (", ".join(names[:-1]), names[-1]) if part)
+
+
+def update_sentence(update: StrengthUpdate, *, tested: str, predicted: str, expected: str) -> str:
+    """Return what one test says about the class's own stock, in a sentence, with the next prediction."""
+    return (
+        f"Tested {tested} against {predicted} predicted. Weighing this one test by how much single trusses "
+        f"scatter ({update.weight:.0%}) and the averages used by how much batches differ "
+        f"({1 - update.weight:.0%}), your own stock is {ROUGH.number(update.factor)} times as strong as "
+        f"they say ({ROUGH.number(update.low)} to {ROUGH.number(update.high)}); the next truss like it is "
+        f"expected to hold about {expected}."
+    )

@@ -1,0 +1,257 @@
+"""`panelpoint strength`: the sentence before the test, units, joints, tests of one's own, and every slip."""
+
+from __future__ import annotations
+
+import json
+import math
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from cli.cautions import CAUTIONS
+from tests.front_door import assert_refused, panelpoint, three_bars, write_model
+
+ROOT = Path(__file__).parent.parent
+SAMPLE = ROOT / "sample_images" / "contest-sticks-model.truss.json"
+
+
+def sticks(**changes: Any) -> dict[str, Any]:
+    """Return the 3-4-5 triangle in centimetres, all of birch strips of 10 by 2 mm; see `three_bars`."""
+    return three_bars(
+        **{
+            "units": {"length": "cm", "force": "N"},
+            "members": [{"joints": list(ends), "stock": "strip"} for ends in ("AB", "AC", "BC")],
+            "stocks": {"strip": {"material": "birch", "width": 1, "thickness": 0.2}},
+            **changes,
+        }
+    )
+
+
+def ask(folder: Path, document: dict[str, Any], *options: str) -> Any:
+    """Return the JSON answer on a model."""
+    outcome = panelpoint("strength", write_model(folder, document), "--json", *options)
+    assert outcome.code == 0, outcome.err
+    return outcome.document
+
+
+def test_the_triangle_by_hand(tmp_path: Path) -> None:
+    """A-C pushes 10 N and buckles at pi² 11000 MPa 6.667 mm⁴ / (50 mm)² = 289.5 N: 347 N in all."""
+    answer = ask(tmp_path, sticks())
+    prediction = answer["prediction"]
+    assert prediction["first"] == ["A-C", "B-C"]
+    assert prediction["load_at_averages"] == pytest.approx(math.pi**2 * 11_000 * 80 / 12 / 2500 / 10 * 12)
+    assert answer["load_factor"] == pytest.approx(28.95, abs=0.01)
+    assert prediction["low"] < prediction["load"] < prediction["high"]
+    assert prediction["sentence"].startswith("Member A-C or B-C buckles first at about ")
+    assert [check["mode"] for check in answer["checks"]] == ["tension", "buckling", "buckling"]
+    assert [check["first"] for check in answer["checks"]] == [0, *[pytest.approx(0.5, abs=0.03)] * 2]
+    # 180 mm x 20 mm² x 616 kg/m³ = 2.218 g; load per weight is the median over 9.80665 m/s² times that.
+    assert answer["mass_g"] == pytest.approx(2.2176)
+    assert answer["load_per_weight"] == pytest.approx(prediction["load"] / (2.2176e-3 * 9.80665))
+    assert answer["given_load"] == 12
+
+
+def test_units_do_not_matter(tmp_path: Path) -> None:
+    """Inches and pounds-force give the same load and the same mass."""
+    metric = ask(tmp_path, sticks())["prediction"]
+    inch, pound = 1 / 2.54, 1 / 4.4482216152605
+    imperial = ask(
+        tmp_path,
+        sticks(
+            units={"length": "in", "force": "lbf"},
+            joints=[
+                {"name": "A", "at": [0, 0]},
+                {"name": "B", "at": [8 * inch, 0]},
+                {"name": "C", "at": [4 * inch, 3 * inch]},
+            ],
+            loads=[{"joint": "C", "force": [0, -12 * pound]}],
+            stocks={"strip": {"material": "birch", "width": inch, "thickness": 0.2 * inch}},
+        ),
+    )["prediction"]
+    for key in ("load", "low", "high", "load_at_averages"):
+        assert imperial[key] == pytest.approx(metric[key] * pound, rel=1e-9)
+
+
+def test_the_sample_from_photograph_to_sentence() -> None:
+    """The stick model: four equal pushed members go first; the README has the figures of this very answer."""
+    outcome = panelpoint("strength", SAMPLE)
+    assert outcome.code == 0, outcome.err
+    first, sentence = outcome.text.splitlines()[0], outcome.text.splitlines()[2]
+    assert first == "Contest model, team Heron"
+    readme = " ".join((ROOT / "README.md").read_text(encoding="utf-8").split())
+    assert sentence in readme
+    for name in ("A-E", "E-F", "F-G", "D-G"):
+        assert name in sentence
+    assert "π² E I / (K L)² = π² × 11000 MPa × 6.6667 mm⁴" in outcome.text
+    text = " ".join(outcome.text.split())
+    for caution in CAUTIONS:
+        assert caution in text
+    for words in ("eye protection", "screen", "guard the weights", "averages of clear wood", "Wood Handbook"):
+        assert words in text
+
+
+def test_errors_of_the_photograph_widen_the_range() -> None:
+    """The sample's joints come from a picture: its load varies from draw to draw also where sticks do not."""
+    answer = json.loads(panelpoint("strength", SAMPLE, "--json").out)
+    assert answer["prediction"]["low"] < answer["prediction"]["high"]
+    assert answer["warnings"]
+
+
+def test_the_same_seed_gives_the_same_text() -> None:
+    """To the letter; another seed does not change what goes first."""
+    one, same, other = (panelpoint("strength", SAMPLE, "--seed", seed) for seed in ("1", "1", "2"))
+    assert one.text == same.text
+    assert one.text != other.text
+
+
+def test_a_joint_can_be_what_fails(tmp_path: Path) -> None:
+    """C is glued for 50 N a member and 10 N come: it lets go at five times the load, 60 N."""
+    joints = [
+        {"name": "A", "at": [0, 0]},
+        {"name": "B", "at": [8, 0]},
+        {"name": "C", "at": [4, 3], "holds": 50},
+    ]
+    answer = ask(tmp_path, sticks(joints=joints))
+    assert answer["prediction"]["sentence"].startswith("Joint C lets go first at about ")
+    assert answer["prediction"]["load_at_averages"] == pytest.approx(60)
+    assert answer["checks"][3]["joints"] == ["C"]
+
+
+def test_effective_length_bracing_and_holes(tmp_path: Path) -> None:
+    """Held ends carry four times as much; a long way between bracing points less; a hole its share."""
+    members = [
+        {"joints": ["A", "B"], "stock": "strip", "net": 0.5},
+        {"joints": ["A", "C"], "stock": "strip", "effective_length": 0.5},
+        {"joints": ["B", "C"], "stock": "strip", "bracing": 10},
+    ]
+    plain = [check["capacity"] for check in ask(tmp_path, sticks())["checks"]]
+    checks = ask(tmp_path, sticks(members=members))["checks"]
+    assert [check["capacity"] / before for check, before in zip(checks, plain, strict=True)] == pytest.approx(
+        [0.5, min(4, 784 / plain[1]), 0.25]
+    )
+    assert checks[2]["mode"] == "buckling out of plane"
+
+
+@pytest.mark.parametrize(
+    ("stock", "area", "inertia"),
+    [
+        ({"width": 1, "thickness": 0.2, "sticks": 3}, 60, 10 * 6**3 / 12),
+        ({"width": 1, "thickness": 0.2, "sticks": 3, "glued": False}, 60, 3 * 80 / 12),
+        ({"width": 1, "thickness": 0.2, "gap": 0.1}, 40, 10 * (125 - 1) / 12),
+        ({"diameter": 0.5}, math.pi * 25 / 4, math.pi * 625 / 64),
+        ({"diameter": 0.5, "wall": 0.1}, math.pi * 16 / 4, math.pi * (625 - 81) / 64),
+        ({"area": 0.2, "inertia": 0.002}, 20, 20),
+    ],
+)
+def test_every_shape_of_stock(tmp_path: Path, stock: dict[str, Any], area: float, inertia: float) -> None:
+    """Area (mm²) and second moment (mm⁴) by hand, as they come out in the formulas."""
+    answer = ask(tmp_path, sticks(stocks={"strip": {"material": "birch", **stock}}))
+    pulled, pushed, _ = answer["checks"]
+    assert pulled["capacity"] == pytest.approx(85 * area)
+    assert pushed["capacity"] == pytest.approx(
+        min(39.2 * area, math.pi**2 * 11_000 * inertia / 2500), rel=1e-9
+    )
+
+
+def test_a_material_of_ones_own(tmp_path: Path) -> None:
+    """Three broken straws of each kind stand for a list: E from buckling at 100 mm, mean and spread."""
+    tests = {
+        "tension": [40, 44, 48],
+        "compression": [9, 10, 11],
+        "buckling": [1.8, 2.0, 2.2],
+        "buckling_length": 10,
+    }
+    stock = {"material": "our straw", "diameter": 0.6, "wall": 0.02, "density": 700, "tests": tests}
+    answer = ask(tmp_path, sticks(stocks={"strip": stock}))
+    assert answer["checks"][0]["capacity"] == pytest.approx(44)
+    # At 50 mm Euler gives four times the 2 N of 100 mm, less than the 10 N of crushing.
+    assert answer["checks"][1]["capacity"] == pytest.approx(8)
+    material = answer["materials"][0]
+    assert material["tension"]["mark"] == "own test"
+    assert material["modulus"]["scatter"] == pytest.approx(0.1 * math.sqrt(4 / 3))
+    outcome = panelpoint(
+        "strength",
+        write_model(tmp_path, sticks(stocks={"strip": {**stock, "tests": {"tension": [40, 44, 48]}}})),
+    )
+    assert_refused(outcome, "stocks.strip", "density and tests of all three")
+
+
+def test_an_indeterminate_truss_is_solved_by_its_stock(tmp_path: Path) -> None:
+    """Two pins: the bottom member and the supports share the thrust, and the answer says so."""
+    pins = [{"joint": "A", "kind": "pin"}, {"joint": "B", "kind": "pin"}]
+    answer = ask(tmp_path, sticks(supports=pins))
+    assert answer["checks"][0]["load_factor"] is None
+    assert any("indeterminate" in warning for warning in answer["warnings"])
+
+
+def test_after_the_test(tmp_path: Path) -> None:
+    """Predicted against tested, who was right, and a factor between 1 and what the test alone says."""
+    path = write_model(tmp_path, sticks())
+    predicted = panelpoint("strength", path, "--json").document["prediction"]["load"]
+    answer = panelpoint("strength", path, "--json", "--tested", f"C-B {predicted / 2} N").document
+    assert answer["test"]["first"] == "B-C"
+    assert 0.5 < answer["test"]["factor"] < 1
+    assert "as predicted" in answer["test"]["sentence"]
+    wrong = panelpoint("strength", path, "--tested", "A-B 200 N")
+    assert "predicted was A-C or B-C" in " ".join(wrong.text.split())
+    assert_refused(panelpoint("strength", path, "--tested", "X-Y 200 N"), "--tested", "C-F 95 N")
+    assert_refused(panelpoint("strength", path, "--tested", "-20 N"), "no sign")
+
+
+def test_the_published_curve_is_said(tmp_path: Path) -> None:
+    """The choice is named in the text and lowers the load."""
+    path = write_model(tmp_path, sticks())
+    plain, curved = (panelpoint("strength", path, "--curve", curve) for curve in ("least", "interaction"))
+    assert "smaller of crushing and Euler" in plain.text
+    assert "column curve of the NDS" in curved.text
+    assert "C_P" in curved.text
+
+
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        ({"stocks": {}, "members": [{"joints": list(e)} for e in ("AB", "AC", "BC")]}, "A-B is made of"),
+        ({"stocks": {"strip": {"material": "birch"}}}, "stocks.strip: it has no shape"),
+        ({"stocks": {"strip": {"material": "brich", "diameter": 1}}}, "There is no material 'brich'"),
+        ({"stocks": {"strip": {"material": "straw", "diameter": 1}}}, "break three samples"),
+        ({"stocks": {"strip": {"material": "birch", "width": -1, "thickness": 2}}}, "stocks.strip.width"),
+        ({"stocks": {"strip": {"material": "birch", "width": 1, "diameter": 2}}}, "one shape"),
+        ({"stocks": {"strip": {"material": "birch", "wall": 2}}}, '"diameter" besides its "wall"'),
+        ({"stocks": {"strip": {"material": "birch", "area": 2}}}, '"area" and "inertia" belong together'),
+        ({"stocks": {"strip": {"material": "birch", "diameter": 2, "gap": 1}}}, "between two strips"),
+        ({"stocks": {"strip": {"material": "birch", "diameter": 2, "sticks": 2}}}, "only strips are glued"),
+        ({"stocks": {"strip": {"material": "birch", "diameter": 1, "wall": 0.5}}}, "half the diameter"),
+        ({"stocks": {"strip": {"material": "balsa", "diameter": 1, "density": 900}}}, "60 and 380"),
+        ({"stocks": {"strip": {"material": "birch", "diameter": 1, "tests": {"buckling": [1, 2, 3]}}}},
+         "buckling_length"),
+        ({"stocks": {"strip": {"material": "birch", "diameter": 1, "tests": {"tension": [1, 2]}}}},
+         "tension"),
+        ({"loads": [{"joint": "A", "force": [0, -1]}]}, "stand on the supports"),
+    ],
+)  # fmt: skip
+def test_what_cannot_be_is_explained(tmp_path: Path, changes: dict[str, Any], words: str) -> None:
+    """Exit code 2, one sentence with place and cure, nothing on standard output."""
+    assert_refused(panelpoint("strength", write_model(tmp_path, sticks(**changes))), words)
+
+
+def test_a_loose_truss_is_an_honest_no(tmp_path: Path) -> None:
+    """Exit code 1, as of `solve`."""
+    path = write_model(tmp_path, sticks(supports=[{"joint": "A", "kind": "pin"}]))
+    assert_refused(panelpoint("strength", path), "can still move", code=1)
+
+
+def test_a_picture_without_length_says_why_it_must_have_one(tmp_path: Path) -> None:
+    """Buckling goes with length, and angles have none."""
+    document = json.loads(SAMPLE.read_text(encoding="utf-8"))
+    document["dimensions"] = []
+    for joint in document["joints"]:
+        del joint["at"]
+    assert_refused(panelpoint("strength", write_model(tmp_path, document)), "no length is known")
+
+
+def test_an_unconfirmed_model_is_refused(tmp_path: Path) -> None:
+    """Unless --trust is given, as everywhere."""
+    path = write_model(tmp_path, sticks(confirmed=False))
+    assert_refused(panelpoint("strength", path), "--trust")
+    assert panelpoint("strength", path, "--trust").code == 0
