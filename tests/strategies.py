@@ -11,7 +11,8 @@ from typing import Any
 import numpy as np
 from hypothesis import strategies as st
 
-from solver import DeckLoad, Joint, Load, Member, MemberLoad, Support, Truss, TrussError
+from solver import DeckLoad, Joint, Load, Member, MemberLoad, Support, Truss
+from solver.geometry import joints_on_members
 
 Point = tuple[Fraction, Fraction]
 
@@ -36,44 +37,42 @@ def build(seed: int, joints: int) -> ExactTruss:
     Coordinates are eighths, so that doubles hold them exactly.
     """
     rng = np.random.default_rng(seed)
-    while True:
-        points: list[Point] = [(Fraction(0), Fraction(0)), (Fraction(4), Fraction(1))]
-        members, parents = [(0, 1)], []
-        while len(points) < joints:
-            start, end = members[int(rng.integers(max(0, len(members) - 12), len(members)))]
-            (ax, ay), (bx, by) = points[start], points[end]
-            side = int(rng.choice([-1, 1]))
-            along = Fraction(int(rng.integers(1, 8)), 8)
-            away = side * Fraction(int(rng.integers(5, 9)), 8)
-            x = ax + along * (bx - ax) - away * (by - ay)
-            y = ay + along * (by - ay) + away * (bx - ax)
-            point = (Fraction(round(x * 8), 8), Fraction(round(y * 8), 8))
-            if point in points:
-                continue
-            parents.append((start, end))
-            new = len(points)
-            points.append(point)
-            members += [(start, new), (end, new)]
-        pin, roller = (int(row) for row in rng.choice(joints, 2, replace=False))
-        normal = (Fraction(int(rng.integers(-3, 4)), 2), Fraction(int(rng.integers(1, 7)), 2))
-        loaded = rng.choice(joints, min(joints, 1 + int(rng.integers(0, 6))), replace=False)
-        loads = {
-            int(row): (Fraction(int(rng.integers(-80, 81)), 8), Fraction(int(rng.integers(-80, -7)), 8))
-            for row in loaded
-        }
-        try:
-            truss = Truss(
-                tuple(Joint(f"J{i}", float(x), float(y)) for i, (x, y) in enumerate(points)),
-                tuple(Member(f"J{start}", f"J{end}") for start, end in members),
-                (
-                    Support(f"J{pin}", "pin"),
-                    Support(f"J{roller}", "roller", (float(normal[0]), float(normal[1]))),
-                ),
-                tuple(Load(f"J{row}", float(fx), float(fy)) for row, (fx, fy) in loads.items()),
-            )
-        except TrussError:  # a new joint fell on a member: build another
+    points: list[Point] = [(Fraction(0), Fraction(0)), (Fraction(4), Fraction(1))]
+    members, parents = [(0, 1)], []
+    while len(points) < joints:
+        start, end = members[int(rng.integers(max(0, len(members) - 12), len(members)))]
+        (ax, ay), (bx, by) = points[start], points[end]
+        side = int(rng.choice([-1, 1]))
+        along = Fraction(int(rng.integers(1, 8)), 8)
+        away = side * Fraction(int(rng.integers(5, 9)), 8)
+        x = ax + along * (bx - ax) - away * (by - ay)
+        y = ay + along * (by - ay) + away * (bx - ax)
+        point = (Fraction(round(x * 8), 8), Fraction(round(y * 8), 8))
+        if point in points:
             continue
-        return ExactTruss(truss, tuple(points), tuple(parents), pin, roller, normal, loads)
+        new = len(points)
+        longer, more = [*points, point], [*members, (start, new), (end, new)]
+        if joints_on_members(np.array(longer, dtype=float), np.array(more)):
+            continue
+        parents.append((start, end))
+        points, members = longer, more
+    pin, roller = (int(row) for row in rng.choice(joints, 2, replace=False))
+    normal = (Fraction(int(rng.integers(-3, 4)), 2), Fraction(int(rng.integers(1, 7)), 2))
+    loaded = rng.choice(joints, min(joints, 1 + int(rng.integers(0, 6))), replace=False)
+    loads = {
+        int(row): (Fraction(int(rng.integers(-80, 81)), 8), Fraction(int(rng.integers(-80, -7)), 8))
+        for row in loaded
+    }
+    truss = Truss(
+        tuple(Joint(f"J{i}", float(x), float(y)) for i, (x, y) in enumerate(points)),
+        tuple(Member(f"J{start}", f"J{end}") for start, end in members),
+        (
+            Support(f"J{pin}", "pin"),
+            Support(f"J{roller}", "roller", (float(normal[0]), float(normal[1]))),
+        ),
+        tuple(Load(f"J{row}", float(fx), float(fy)) for row, (fx, fy) in loads.items()),
+    )
+    return ExactTruss(truss, tuple(points), tuple(parents), pin, roller, normal, loads)
 
 
 def exact_trusses(least: int = 3, most: int = 200) -> st.SearchStrategy[ExactTruss]:

@@ -253,3 +253,12 @@ def test_malformed_models_reach_every_end() -> None:
     wanted = {kind for kind, _, _ in FAULTS} | {"no supports", "no loads", "solved", "no unique answer"}
     wanted |= {"determinate", "indeterminate", "unstable", "unstable and indeterminate"}
     assert seen >= wanted
+
+
+def test_place_of_the_origin_does_not_matter() -> None:
+    """A small truss far from the origin is as sound as at it, and has the same forces."""
+    near = three_bar()
+    far = replace(
+        near, joints=tuple(Joint(j.name, j.x / 1000 + 2**20, j.y / 1000 - 2**20) for j in near.joints)
+    )
+    assert solve(far).forces == pytest.approx(solve(near).forces, rel=1e-6)
