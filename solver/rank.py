@@ -43,8 +43,7 @@ __all__ = ["Certificate", "Nullity", "certify", "largest_singular_value", "null_
 _SEED = 20_240_229
 """Random starts are the same in every run, so that answers repeat."""
 _POWER_STEPS = 8
-"""Enough for one per cent: the largest singular values of a truss lie close together, so any of them will
-do."""
+"""Enough for a few per cent, from below: the largest singular values of a truss lie close together."""
 _CHANCE = 1e-6
 """Chance of missing a small singular value that is accepted, for a truss that is close to the tolerance."""
 _SETTLED = 0.05
@@ -89,7 +88,7 @@ class Nullity:
 
 
 def largest_singular_value(matrix: sparse.csc_array) -> float:
-    """Find the largest singular value to about one per cent by power iteration."""
+    """Find the largest singular value to within about five per cent by power iteration."""
     vector = np.random.default_rng(_SEED).standard_normal(matrix.shape[0])
     transposed = matrix.T
     size = 0.0

@@ -232,7 +232,7 @@ def test_sparse_rank_is_the_dense_one(truss: Truss) -> None:
         proof = certify(matrix, tolerance)
         assert proof is not None
         assert proof.smallest == pytest.approx(values[-1], rel=0.06)
-        assert proof.largest == pytest.approx(values[0], rel=0.02)
+        assert proof.largest == pytest.approx(values[0], rel=0.06)
     for movement in assess(truss).movements:
         assert np.abs(matrix.T @ movement.displacements.ravel()).max() < 1e-8
 
