@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 from typing import Annotated
 
@@ -43,6 +44,9 @@ def confirm(
 
     Everything stays on this computer. Every change is saved at once in the model file.
     """
+    # Before anything loads NumPy: the matrices of a truss are small, and on a busy computer threads that wait
+    # for each other make a change a hundred times slower.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     from cli.messages import note
     from cli.page.desk import Desk
     from cli.page.serve import serve

@@ -1,0 +1,145 @@
+"""From an edit to its painted answer, in a browser: median and worst for trusses of 10, 30 and 100 joints.
+
+Run with `OPENBLAS_NUM_THREADS=1 pytest tests/benchmarks/bench_page.py -n 0 -s`: `panelpoint confirm` sets that
+too. Each edit moves a joint a little, as the end of a drag does: it is sent, made, saved with fsync, answered,
+drawn, and the time is taken in the frame after the drawing. Beside it stands what the server alone takes (edit,
+save, answer, JSON), and what the answer alone takes, in the same run.
+"""
+
+from __future__ import annotations
+
+import os
+
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # as `panelpoint confirm` does, before NumPy is loaded
+
+import statistics
+import time
+from pathlib import Path
+from typing import Any
+
+import pytest
+from page_browser import CHROMIUM, Sheet, chromium, empty_desk, served
+
+from cli.model_file import JointEntry, LoadEntry, MemberEntry, Model, SupportEntry, UnitsEntry, save
+from cli.page.answer import answer_of
+from cli.page.desk import Desk
+from cli.page.edits.joints import MoveJoint
+from cli.page.state import State
+
+pytestmark = [
+    pytest.mark.benchmark,
+    pytest.mark.skipif(
+        CHROMIUM is None, reason="no Chromium on this machine (Debian: apt-get install chromium)"
+    ),
+]
+
+EDITS = 25
+SIZES = (10, 30, 100)
+
+
+def strip(joints: int) -> Model:
+    """Return a triangulated strip as read from a picture of 1600 x 900, so that it is surveyed."""
+    span = 1400.0
+    step = span / (joints - 1)
+    places = [(100 + step * n, 600.0 - (n % 2) * 220.0) for n in range(joints)]
+    pairs = [(n, n + 1) for n in range(joints - 1)] + [(n, n + 2) for n in range(joints - 2)]
+    last = joints - 1 if joints % 2 else joints - 2
+    return Model(
+        units=UnitsEntry(length="mm", force="N"),
+        picture=None,
+        joints=tuple(
+            JointEntry(name=f"J{n}", px=(x + 1.7 * (n % 3), y + 1.3 * (n % 4)), px_error=1.0)
+            for n, (x, y) in enumerate(places)
+        ),
+        members=tuple(MemberEntry(joints=(f"J{a}", f"J{b}")) for a, b in pairs),
+        supports=(
+            SupportEntry(joint="J0", kind="pin"),
+            SupportEntry(joint=f"J{last}", kind="roller"),
+        ),
+        loads=(LoadEntry(joint=f"J{2 * (joints // 4)}", force=(0.0, -100.0)),),
+    )
+
+
+def desk_with(folder: Path, model: Model) -> Desk:
+    """Return a desk with the model."""
+    save(folder / "strip.truss.json", model)
+    desk = empty_desk(folder)
+    desk.open_model(folder / "strip.truss.json")
+    return desk
+
+
+def moves(model: Model) -> list[MoveJoint]:
+    """Return small moves of joints all over the truss."""
+    found = []
+    for n in range(EDITS):
+        joint = model.joints[(7 * n) % len(model.joints)]
+        assert joint.px is not None
+        found.append(MoveJoint(joint=joint.name, px=(joint.px[0] + 0.1 * n, joint.px[1] - 0.07 * n)))
+    return found
+
+
+def in_browser(sheet: Sheet, model: Model) -> list[float]:
+    """Return milliseconds from each edit to its painted answer."""
+    found: list[float] = sheet.page.evaluate(
+        """async (changes) => {
+            const { app, edit } = await import("/app/app.mjs");
+            const times = [];
+            for (const change of changes) {
+                app.painted = null;
+                await edit(change);
+                while (app.painted === null) await new Promise((next) => requestAnimationFrame(next));
+                times.push(app.painted);
+            }
+            return times;
+        }""",
+        [move.model_dump(mode="json", exclude_none=True) for move in moves(model)],
+    )
+    return found
+
+
+def on_server(desk: Desk, model: Model) -> list[float]:
+    """Return milliseconds of the server alone."""
+    times = []
+    for move in moves(model):
+        begun = time.perf_counter()
+        state: State = desk.edit(move, desk.document.now().revision)
+        state.model_dump_json(by_alias=True, exclude_none=True)
+        times.append(1000 * (time.perf_counter() - begun))
+    return times
+
+
+def of_answer(model: Model) -> list[float]:
+    """Return milliseconds of the answer alone."""
+    times = []
+    for move in moves(model):
+        changed = move.apply(model)
+        begun = time.perf_counter()
+        answer_of(changed)
+        times.append(1000 * (time.perf_counter() - begun))
+    return times
+
+
+def test_edit_to_painted_answer(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Print the table."""
+    rows: list[tuple[int, list[float], list[float], list[float]]] = []
+    with chromium() as browser:
+        for joints in SIZES:
+            model = strip(joints)
+            folder = tmp_path / str(joints)
+            folder.mkdir()
+            desk = desk_with(folder, model)
+            with served(desk) as keys:
+                page: Any = browser.new_page(viewport={"width": 1440, "height": 900})
+                page.goto(keys.address)
+                page.wait_for_selector("body[data-ready]")
+                painted = in_browser(Sheet(page), model)
+                page.close()
+            rows.append((joints, painted, on_server(desk, model), of_answer(model)))
+    with capsys.disabled():
+        print("\njoints  edit to paint: median  worst   server: median  worst  answer: median  paint/server")
+        for joints, painted, server, answer in rows:
+            middle = [statistics.median(times) for times in (painted, server, answer)]
+            print(
+                f"{joints:6d}  {middle[0]:18.1f} ms {max(painted):6.1f}  {middle[1]:12.1f} ms {max(server):6.1f}"
+                f"  {middle[2]:12.1f} ms {middle[0] / middle[1]:12.2f}"
+            )
