@@ -79,6 +79,16 @@ def test_renaming_reaches_every_place() -> None:
     assert dumps(after).count('"mid"') == dumps(model).count('"B"')
 
 
+def test_joints_are_named_anew_in_reading_order() -> None:
+    """After D was taken away and others put on, the bottom row is A, B, C and the top D; loads go along."""
+    mixed = apply(king_post(), kind="rename-joint", joint="B", name="Z9")
+    mixed = apply(mixed, kind="rename-joint", joint="A", name="D2")
+    after = apply(mixed, kind="name-joints")
+    assert after.names == ("A", "B", "C", "D")
+    assert after.loads[0].joint == "B"
+    assert dumps(after) == dumps(king_post())
+
+
 def test_merging_joints_drops_doubled_and_empty_members() -> None:
     """B into A: A-B disappears, B-C and B-D become A-C and A-D, and A-D is not doubled."""
     after = apply(king_post(), kind="merge-joints", joint="B", into="A")

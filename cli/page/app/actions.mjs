@@ -15,6 +15,7 @@ export const TOOLS = [
   { key: "support", label: "Support", words: "Press the joint that is held.", icon: "M12 5l7 11H5zM3 20h18M6 20l-2 2M11 20l-2 2M16 20l-2 2" },
   { key: "load", label: "Load", words: "Drag from a joint in the direction of the load.", icon: "M12 3v14M12 21l-4-6h8zM5 3h14" },
   { key: "length", label: "Length", words: "Press two joints, or a member, and write what lies between.", icon: "M4 7v10M20 7v10M4 12h16M4 12l3-2M4 12l3 2M20 12l-3-2M20 12l-3 2" },
+  { key: "erase", label: "Erase", words: "Press a joint or a member that is not there.", icon: "M4 15l9-9 7 7-7 7H9zM9 20h11M8 11l7 7" },
 ];
 
 /** Take up a tool. */
@@ -26,6 +27,10 @@ export function takeTool(key) {
 
 /** Do with a joint or member what the tool does: the same for a press and for Enter. */
 export function activate(what) {
+  if (app.tool === "erase" && !app.pick) {
+    erase(what);
+    return;
+  }
   choose(what);
   if (what.kind === "member") {
     if (app.tool === "length") pickJoint(what.start, what.end);
@@ -38,6 +43,12 @@ export function activate(what) {
   else if (app.tool === "draw") startMember(what.name);
   else if (app.tool === "length") startLength(what.name);
   else openJoint(what.name);
+}
+
+/** Delete a joint or a member. */
+export function erase(what) {
+  if (what.kind === "joint") edit({ kind: "delete-joint", joint: what.name });
+  else edit({ kind: "delete-member", start: what.start, end: what.end });
 }
 
 /** Let the person choose joints; `done` gets their names. */

@@ -1,6 +1,6 @@
 // Everything by keyboard alone. Letters and signs count only while the keyboard is on the picture.
 
-import { activate, placeFields, stopPicking } from "./actions.mjs";
+import { activate, erase, placeFields, stopPicking } from "./actions.mjs";
 import { app, choose, edit, memberRow, redo, tryOut, undo, update } from "./app.mjs";
 import { announce, byId } from "./dom.mjs";
 import { walkTo } from "./hit.mjs";
@@ -85,7 +85,7 @@ function onStage(event) {
   else if (way && what) walk(what, way);
   else if (way) setView(pan(stage.view, -60 * way[0], -60 * way[1]));
   else if ((event.key === "Enter" || event.key === " ") && what) activate(what);
-  else if ((event.key === "Delete" || event.key === "Backspace") && what) remove(what);
+  else if ((event.key === "Delete" || event.key === "Backspace") && what) erase(what);
   else if (event.key === "]" || event.key === "[") aroundJoint(what, event.key === "]" ? 1 : -1);
   else if (event.key === "+" || event.key === "=") setView(zoomAbout(stage.view, 1.25, middle(what)));
   else if (event.key === "-") setView(zoomAbout(stage.view, 0.8, middle(what)));
@@ -125,11 +125,6 @@ function aroundJoint(what, step) {
   const now = what.kind === "member" ? here.indexOf(model.members[memberRow(model, what.start, what.end)]) : step > 0 ? -1 : 0;
   const next = here[(now + step + here.length) % here.length].joints;
   focusOn({ kind: "member", start: next[0], end: next[1] });
-}
-
-function remove(what) {
-  if (what.kind === "joint") edit({ kind: "delete-joint", joint: what.name });
-  else edit({ kind: "delete-member", start: what.start, end: what.end });
 }
 
 let moved = null;

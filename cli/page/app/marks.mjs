@@ -128,10 +128,10 @@ function forces(scene, model, shows) {
   });
 }
 
-/** Dimension lines lie outside the truss, each kind and side stacked away from it. */
+/** Dimension lines lie outside the truss: those of one side on common lines, next to each other where they fit. */
 function dimensions(scene, model) {
   const middle = stage.places.reduce(([x, y], [px, py]) => [x + px / stage.places.length, y + py / stage.places.length], [0, 0]);
-  const stacked = new Map();
+  const sides = new Map();
   model.dimensions.forEach((entry, row) => {
     const fault = app.server.looks.some((look) => look.urgent && look.dimensions.includes(row));
     const classes = fault ? "dimension fault" : "dimension";
@@ -141,38 +141,47 @@ function dimensions(scene, model) {
       scene.parts.push(angleMark(scene, a, b, text, classes));
       return;
     }
-    const along = { across: onPage([1, 0]), up: onPage([0, 1]), along: unit([b[0] - a[0], b[1] - a[1]]) }[entry.kind];
+    const along = { across: onPage([1, 0]), up: onPage([0, 1]), along: unit(sub(b, a)) }[entry.kind];
     let normal = [-along[1], along[0]];
-    const far = Math.max(dot(sub(a, middle), normal), dot(sub(b, middle), normal));
-    const near = Math.max(dot(sub(a, middle), [-normal[0], -normal[1]]), dot(sub(b, middle), [-normal[0], -normal[1]]));
-    if (near > far) normal = [-normal[0], -normal[1]];
-    const side = `${entry.kind === "up" ? "up" : "level"} ${Math.round(normal[0])} ${Math.round(normal[1])}`;
-    const level = stacked.get(side) ?? 0;
-    stacked.set(side, level + 1);
-    const base = Math.max(dot(a, normal), dot(b, normal)) + (DIMENSION + STACK * level + roomBelow(model, entry, normal)) / stage.view.k;
-    const from = sub(a, times(normal, dot(a, normal) - base));
-    const to = sub(b, times(normal, dot(b, normal) - base));
-    const between = [(from[0] + to[0]) / 2, (from[1] + to[1]) / 2];
-    const line = (p, q, name) => s("line", { class: name, x1: p[0], y1: p[1], x2: q[0], y2: q[1] });
-    const tick = (p) => {
-      const way = unit([along[0] + normal[0], along[1] + normal[1]]);
-      const long = 6 / stage.view.k;
-      return line(sub(p, times(way, long)), sub(p, times(way, -long)), "tick");
-    };
-    scene.lines.push(
-      s(
-        "g",
-        { class: classes, "data-row": row },
-        line(from, to, "casing"),
-        line(a, from, "reach"),
-        line(b, to, "reach"),
-        line(from, to, ""),
-        tick(from),
-        tick(to),
-      ),
-    );
-    write(scene, between, [0, 0], text, classes);
+    const reach = (way) => Math.max(dot(sub(a, middle), way), dot(sub(b, middle), way));
+    if (reach(times(normal, -1)) > reach(normal)) normal = times(normal, -1);
+    const side = `${Math.round(normal[0] * 4)} ${Math.round(normal[1] * 4)}`;
+    if (!sides.has(side)) sides.set(side, { out: -Infinity, room: 0, levels: [], lines: [] });
+    const group = sides.get(side);
+    group.out = Math.max(group.out, dot(a, normal), dot(b, normal));
+    group.room = Math.max(group.room, roomBelow(model, entry, normal));
+    // Where it lies along its side, in a direction that is the same for all of them.
+    const axis = along[0] + along[1] * 1e-6 >= 0 ? along : times(along, -1);
+    const span = [dot(a, axis), dot(b, axis)].sort((p, q) => p - q);
+    let level = group.levels.findIndex((spans) => spans.every(([p, q]) => span[1] <= p + 1 || span[0] >= q - 1));
+    if (level < 0) level = group.levels.push([]) - 1;
+    group.levels[level].push(span);
+    group.lines.push({ row, a, b, along, normal, level, text, classes });
   });
+  for (const { out, room, lines } of sides.values()) {
+    for (const one of lines) dimensionLine(scene, one, out + (DIMENSION + room + STACK * one.level) / stage.view.k);
+  }
+}
+
+function dimensionLine(scene, { row, a, b, along, normal, text, classes }, base) {
+  const from = sub(a, times(normal, dot(a, normal) - base));
+  const to = sub(b, times(normal, dot(b, normal) - base));
+  const line = (p, q, name) => s("line", { class: name, x1: p[0], y1: p[1], x2: q[0], y2: q[1] });
+  const slant = times(unit([along[0] + normal[0], along[1] + normal[1]]), 6 / stage.view.k);
+  const tick = (p) => line(sub(p, slant), sub(p, times(slant, -1)), "tick");
+  scene.lines.push(
+    s(
+      "g",
+      { class: classes, "data-row": row },
+      line(from, to, "casing"),
+      line(a, from, "reach"),
+      line(b, to, "reach"),
+      line(from, to, ""),
+      tick(from),
+      tick(to),
+    ),
+  );
+  write(scene, [(from[0] + to[0]) / 2, (from[1] + to[1]) / 2], [0, 0], text, classes);
 }
 
 /** Return how much further out a dimension line lies so that a support and its reaction stay free, window pixels. */

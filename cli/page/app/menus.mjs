@@ -73,6 +73,7 @@ export function openMore() {
             item("View from four joints…", leave(() => startKnown(openKnown)), true),
             model.view && item("Clear the view", () => act({ kind: "clear-view" }), true),
             model.level && item("Level from the chord again", () => act({ kind: "set-level", level: null }), true),
+            item("Name the joints anew", () => act({ kind: "name-joints" }), true),
             item("Add a joint in the middle", leave(putJointInMiddle), true),
           ]
         : []),

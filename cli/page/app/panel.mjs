@@ -47,7 +47,7 @@ function drawNotice() {
     ? `The program behind this page has ended. Everything is saved in ${file}. Start it again in the terminal: panelpoint confirm ${file}`
     : null;
   const hushed = app.hushed ?? new Set();
-  const left = [gone, app.said, ...(app.server?.notices ?? [])].filter((words) => words && !hushed.has(words));
+  const left = [gone, app.said, app.server?.answer?.members.length ? null : app.server?.notices?.join(" ")].filter((words) => words && !hushed.has(words));
   notice.hidden = left.length === 0;
   notice.className = gone || app.said ? "pressing" : "";
   notice.replaceChildren(
@@ -59,6 +59,7 @@ function drawNotice() {
 function drawVerdict(answer) {
   const count = answer.count;
   const more = answer.motions.length > 1;
+  const remarks = [...answer.remarks, ...(app.server.notices ?? [])];
   byId("verdict").replaceChildren(
     h("h2", { id: "headline" }, answer.headline),
     ...[count && h("p", { class: "count", title: "members + reaction components, against twice the joints" }, count.arithmetic)].filter(Boolean),
@@ -74,7 +75,7 @@ function drawVerdict(answer) {
           ),
         ]
       : []),
-    ...(answer.remarks.length ? [h("ul", { class: "remarks" }, ...answer.remarks.map((remark) => h("li", {}, remark)))] : []),
+    ...(remarks.length ? [h("details", { class: "remarks", open: app.remarksOpen ?? false, ontoggle: (event) => (app.remarksOpen = event.target.open) }, h("summary", { "data-focus": "remarks" }, remarks.length === 1 ? "1 remark" : `${remarks.length} remarks`), h("ul", {}, ...remarks.map((remark) => h("li", {}, remark))))] : []),
   );
 }
 

@@ -1,6 +1,6 @@
 // Mouse, pen and fingers on the picture: what a press, a drag, two fingers and the wheel do.
 
-import { activate, cornerMoved, endLoad, pickJoint, putJoint, placeFields } from "./actions.mjs";
+import { activate, cornerMoved, endLoad, erase, pickJoint, putJoint, placeFields } from "./actions.mjs";
 import { app, choose, edit, tryOut, update } from "./app.mjs";
 import { byId } from "./dom.mjs";
 import { angleOf, vectorOf, wayWords } from "./format.mjs";
@@ -252,6 +252,7 @@ function tap(done, place) {
     const [start, finish] = model.members[done.what.row].joints;
     if (app.tool === "draw") putJoint(toPicture(stage.view, place), { over: done.what, reach: SNAP / stage.view.k });
     else if (app.tool === "length") pickJoint(start, finish);
+    else if (app.tool === "erase") erase({ kind: "member", start, end: finish });
     else openMember(start, finish, place);
   } else if (done.what === null && app.tool === "draw") {
     putJoint(toPicture(stage.view, place), { reach: SNAP / stage.view.k });

@@ -24,6 +24,7 @@ from cli.page.edits.joints import (
     MeetMembers,
     MergeJoints,
     MoveJoint,
+    NameJoints,
     RenameJoint,
 )
 from cli.page.edits.looks import AcceptAll, AcceptJoint, AcceptLoad, AcceptMember, AcceptSupport, Reopen
@@ -58,6 +59,7 @@ AnyEdit = Annotated[
     | MeetMembers
     | MergeJoints
     | MoveJoint
+    | NameJoints
     | PutDeckLoad
     | PutDimension
     | PutSupport

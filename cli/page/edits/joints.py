@@ -9,6 +9,7 @@ import numpy as np
 from pydantic import Field
 
 from cli.model_file import JointEntry, MemberEntry, Model
+from cli.names import letters, reading_order
 from cli.page.edits.base import (
     Edit,
     JointName,
@@ -29,6 +30,7 @@ __all__ = [
     "MeetMembers",
     "MergeJoints",
     "MoveJoint",
+    "NameJoints",
     "RenameJoint",
 ]
 
@@ -186,6 +188,29 @@ class RenameJoint(Edit):
     def says(self) -> str:
         """Name both."""
         return f"Rename joint {self.joint} to {self.name}"
+
+
+class NameJoints(Edit):
+    """Name all joints anew, A, B, C ... in reading order: after some were added or taken away."""
+
+    kind: Literal["name-joints"] = "name-joints"
+
+    def apply(self, model: Model) -> Model:
+        """Name and sort them."""
+        places = np.array([drawn_at(joint) for joint in model.joints], dtype=float).reshape(-1, 2)
+        rows = model.rows
+        members = [(rows[member.joints[0]], rows[member.joints[1]]) for member in model.members]
+        order = reading_order(places, members)
+        # By way of names that nobody uses, so that no two joints share one in between.
+        between = {row: f"·{rank}" for rank, row in enumerate(order)}
+        for names in (between, {row: letters(rank) for rank, row in enumerate(order)}):
+            for row, name in names.items():
+                model = RenameJoint(joint=model.names[row], name=name).apply(model)
+        return changed(model, joints=tuple(model.joints[row] for row in order))
+
+    def says(self) -> str:
+        """Say what."""
+        return "Name the joints anew"
 
 
 class MergeJoints(Edit):
