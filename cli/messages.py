@@ -26,6 +26,7 @@ _TREES = (("cli.errors", "CliError"), ("solver.errors", "SolverError"), ("vision
 _ANSWERS_NO = (
     ("cli.errors", "NoAnswerError"),
     ("solver.errors", "NoUniqueSolutionError"),
+    ("solver.errors", "OutOfReachError"),
     ("vision.errors", "NoTrussError"),
 )
 

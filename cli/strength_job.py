@@ -4,16 +4,27 @@ from __future__ import annotations
 
 from cli.errors import AnswerError
 from cli.model_file import Model
-from cli.strength_model import joint_strengths_of, pieces_of
+from cli.strength_model import joint_strengths_of, options_of, pieces_of
 from cli.strength_report import StrengthAnswer
+from cli.strength_sizing import Sizing
 from cli.translate import place, truss_of
 from solver import UnitError, convert_force, parse_force
-from solver.strength import Standing, chances_of, demand_of, standing_of, update_strength
+from solver.strength import (
+    Standing,
+    chances_of,
+    demand_of,
+    least_stock,
+    standing_of,
+    update_strength,
+    upgrades,
+)
 
 __all__ = ["strength_of"]
 
 
-def strength_of(model: Model, *, curve: str, seed: int, tested: str | None = None) -> StrengthAnswer:
+def strength_of(
+    model: Model, *, curve: str, seed: int, tested: str | None = None, target: str | None = None
+) -> StrengthAnswer:
     """Answer which member gives way first and how sure that is.
 
     Parameters
@@ -26,13 +37,15 @@ def strength_of(model: Model, *, curve: str, seed: int, tested: str | None = Non
         Of the draws.
     tested
         What let go, if known, and the whole load it held: `C-F 95 N`, `95 N`.
+    target
+        The whole load that the truss should carry: `200 N`.
 
     Raises
     ------
     FaultsError
         When stocks or places are missing.
     AnswerError
-        When `tested` cannot be understood.
+        When `tested` or `target` cannot be understood.
     SolverError
         When the truss cannot be solved or its stock cannot be.
     """
@@ -40,9 +53,11 @@ def strength_of(model: Model, *, curve: str, seed: int, tested: str | None = Non
     placed = place(model)
     demand = demand_of(truss_of(model, placed.at), pieces)
     standing = standing_of(demand, pieces, joint_strengths=joint_strengths_of(model), curve=curve)
+    sizing = None if target is None else _sized(target, standing, model)
     first, held = (None, None) if tested is None else _tested(tested, standing)
     chances = chances_of(standing, joint_covariance=placed.covariance, seed=seed)
     return StrengthAnswer(
+        sizing=sizing,
         title=model.title,
         standing=standing,
         chances=chances,
@@ -52,6 +67,35 @@ def strength_of(model: Model, *, curve: str, seed: int, tested: str | None = Non
         tested_first=first,
         update=None if held is None else update_strength(chances.median, (held,), scatter=chances.log_spread),
     )
+
+
+def _sized(text: str, standing: Standing, model: Model) -> Sizing:
+    """Find the least stock for a target and what to make stronger first."""
+    unit = standing.demand.truss.force_unit
+    try:
+        target = convert_force(parse_force(text, unit), unit, "N")
+    except UnitError:
+        raise AnswerError("--target", text, 'give the whole load to carry, as in --target "200 N".') from None
+    if target <= 0:
+        raise AnswerError("--target", text, "a load to carry has no sign and is not zero.")
+    truss, options = standing.demand.truss, options_of(model)
+    choice = least_stock(
+        truss,
+        standing.pieces,
+        options,
+        target=target / standing.demand.total_load,
+        joint_strengths=standing.joint_strengths,
+        curve=standing.curve,
+    )
+    steps = upgrades(
+        truss,
+        standing.pieces,
+        options,
+        joint_strengths=standing.joint_strengths,
+        curve=standing.curve,
+    )
+    names = tuple(member.stock or "" for member in model.members)
+    return Sizing(target, standing, names, choice, steps)
 
 
 def _tested(text: str, standing: Standing) -> tuple[str | None, float]:

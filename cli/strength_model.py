@@ -14,6 +14,7 @@ from solver.strength import (
     Figure,
     JointStrength,
     Material,
+    Option,
     Piece,
     Section,
     any_section,
@@ -28,7 +29,10 @@ from solver.strength import (
     tube,
 )
 
-__all__ = ["joint_strengths_of", "pieces_of"]
+__all__ = ["joint_strengths_of", "options_of", "pieces_of"]
+
+MOST_STICKS = 3
+"""Pieces of stock side by side in one member that are tried: more than that is rarely glued well."""
 
 _EXAMPLE = '"stocks": {"stick": {"material": "birch", "width": 10, "thickness": 2}}'
 
@@ -61,6 +65,25 @@ def pieces_of(model: Model) -> tuple[Piece, ...]:
         for member in model.members
         if member.stock is not None
     )
+
+
+def options_of(model: Model) -> tuple[Option, ...]:
+    """Return what is at hand: each stock of the file as it is, and one, two or three pieces of it.
+
+    Strips are glued flat on each other unless the stock says otherwise; rods and tubes lie side by side.
+    """
+    found: dict[str, Option] = {}
+    for name, entry in model.stocks.items():
+        found[name] = Option(name, *_stock(entry, model))
+        if entry.gap is not None:
+            continue
+        loose_too = {} if entry.width is not None else {"glued": False}
+        for sticks in range(1, MOST_STICKS + 1):
+            if sticks != (entry.sticks or 1):
+                several = entry.model_copy(update={"sticks": sticks, **loose_too})
+                label = f"{sticks} × {name}" if entry.sticks is None else f"{name} of {sticks}"
+                found[label] = Option(label, *_stock(several, model))
+    return tuple(found.values())
 
 
 def joint_strengths_of(model: Model) -> tuple[JointStrength, ...]:

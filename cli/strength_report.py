@@ -12,6 +12,7 @@ from cli.cautions import CAUTIONS
 from cli.readable_json import readable_json
 from cli.report import TEXT_WIDTH, aligned
 from cli.sheets.numerals import Numerals
+from cli.strength_sizing import Sizing, sizing_json, sizing_text
 from cli.strength_words import AVERAGES, ROUGH, TESTING, formula, prediction, update_sentence
 from solver import convert_force
 from solver.strength import SETTINGS, Chances, Figure, Material, Standing, StrengthUpdate
@@ -43,6 +44,7 @@ class StrengthAnswer:
     tested_first: str | None = None
     """What let go, a name of `standing.checks`."""
     update: StrengthUpdate | None = None
+    sizing: Sizing | None = None
 
     def force(self, newtons: float, numerals: Numerals = NUMERALS) -> str:
         """Write a force in the unit of the model."""
@@ -111,6 +113,8 @@ def strength_text(answer: StrengthAnswer) -> str:
     lines += [
         f"  {check.name}  {check.capacity.mode}: {formula(check.capacity)}" for check in standing.ranking
     ]
+    if answer.sizing is not None:
+        lines += sizing_text(answer.sizing, answer.force)
     lines += ["", "Materials (average, scatter from piece to piece, source)"]
     for material in answer.materials:
         lines += _source_lines(material)
@@ -198,6 +202,8 @@ def strength_json(answer: StrengthAnswer) -> str:
         "warnings": list(answer.remarks),
         "cautions": [AVERAGES, TESTING, *CAUTIONS],
     }
+    if answer.sizing is not None:
+        document["sizing"] = sizing_json(answer.sizing)
     if answer.tested is not None and answer.update is not None:
         document["test"] = {
             "sentence": answer.test_sentence,

@@ -3,6 +3,7 @@
 from solver.errors import (
     Fault,
     NoUniqueSolutionError,
+    OutOfReachError,
     QuestionError,
     SolverError,
     StockError,
@@ -60,6 +61,7 @@ __all__ = [
     "Movement",
     "NoUniqueSolutionError",
     "Notice",
+    "OutOfReachError",
     "QuestionError",
     "Reaction",
     "RoundedAngles",

@@ -8,7 +8,8 @@
     ├── TooManyMechanismsError  a large truss moves in more ways than can be counted
     ├── UnitError               a unit or a quantity that cannot be read
     ├── QuestionError           a question that this truss cannot be asked
-    └── StockError              a section, a material or a way of holding that cannot be
+    ├── StockError              a section, a material or a way of holding that cannot be
+    └── OutOfReachError         no stock at hand carries the target
 """
 
 from __future__ import annotations
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
 __all__ = [
     "Fault",
     "NoUniqueSolutionError",
+    "OutOfReachError",
     "QuestionError",
     "SolverError",
     "StockError",
@@ -137,3 +139,21 @@ class StockError(SolverError):
 
     def __str__(self) -> str:
         return self.sentence
+
+
+class OutOfReachError(SolverError):
+    """No stock at hand carries the target in some member, or a joint does not hold it."""
+
+    def __init__(self, names: tuple[str, ...], best: float, target: float) -> None:
+        super().__init__(names, best, target)
+        self.names = names
+        self.best = best
+        self.target = target
+
+    def __str__(self) -> str:
+        more = f" and {len(self.names) - 5} more" if len(self.names) > 5 else ""
+        return (
+            f"The target is {self.target:.3g} times the given load, and {', '.join(self.names[:5])}{more} "
+            f"would carry {self.best:.3g} times at best with the stock at hand: give stronger stock or "
+            "joints, change the shape, or lower the target."
+        )

@@ -199,6 +199,51 @@ def test_after_the_test(tmp_path: Path) -> None:
     assert_refused(panelpoint("strength", path, "--tested", "-20 N"), "no sign")
 
 
+def test_a_target_by_hand(tmp_path: Path) -> None:
+    """600 N in all is 50 times: A-C and B-C need 500 N, two glued strips (1568 N); A-B 400 N, one (1700 N).
+
+    Each doubled strip adds 50 mm x 20 mm² x 616 kg/m³ = 0.616 g. Nothing else is at hand but one to three.
+    """
+    path = write_model(tmp_path, sticks())
+    sizing = panelpoint("strength", path, "--json", "--target", "600 N").document["sizing"]
+    assert [member["least"] for member in sizing["members"]] == ["strip", "2 × strip", "2 × strip"]
+    assert [member["change_g"] for member in sizing["members"]] == pytest.approx([0, 0.616, 0.616])
+    assert sizing["least"]["mass_g"] == pytest.approx(2.2176 + 1.232)
+    assert sizing["least"]["load"] == pytest.approx(156.8 * 12)
+    assert sizing["upgrades"][0]["members"] == ["A-C", "B-C"]
+    assert sizing["least"]["least_used"] > sizing["now"]["least_used"]
+    text = panelpoint("strength", path, "--target", "600 N").text
+    assert "Least stock at hand that carries 600 N in all" in text
+    assert "What to make stronger first" in text
+
+
+def test_what_can_be_thinned(tmp_path: Path) -> None:
+    """Three strips each where one does: the table says how many grams come off, 2.464 / 1.232 / 1.232 g."""
+    stocks = {"strip": {"material": "birch", "width": 1, "thickness": 0.2, "sticks": 3}}
+    path = write_model(tmp_path, sticks(stocks=stocks))
+    sizing = panelpoint("strength", path, "--json", "--target", "60 N").document["sizing"]
+    assert [member["least"] for member in sizing["members"]] == ["strip of 1"] * 3
+    assert [member["change_g"] for member in sizing["members"]] == pytest.approx(
+        [-2 * 80 * 20 * 616e-6, *[-2 * 50 * 20 * 616e-6] * 2]
+    )
+
+
+def test_a_target_out_of_reach_is_an_honest_no(tmp_path: Path) -> None:
+    """Exit code 1 with members and ways out; a target that is none is wrong input."""
+    path = write_model(tmp_path, sticks())
+    assert_refused(panelpoint("strength", path, "--target", "50 kN"), "A-C", "stronger stock", code=1)
+    assert_refused(panelpoint("strength", path, "--target", "much"), "--target", "200 N")
+    assert_refused(panelpoint("strength", path, "--target", "-5 N"), "no sign")
+
+
+def test_an_indeterminate_target_shows_its_turns(tmp_path: Path) -> None:
+    """Convergence is part of the answer."""
+    pins = [{"joint": "A", "kind": "pin"}, {"joint": "B", "kind": "pin"}]
+    outcome = panelpoint("strength", write_model(tmp_path, sticks(supports=pins)), "--target", "600 N")
+    assert outcome.code == 0, outcome.err
+    assert "from turn to turn" in " ".join(outcome.text.split())
+
+
 def test_the_published_curve_is_said(tmp_path: Path) -> None:
     """The choice is named in the text and lowers the load."""
     path = write_model(tmp_path, sticks())

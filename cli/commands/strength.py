@@ -22,6 +22,10 @@ def strength(
         str | None,
         typer.Option(metavar="'[WHAT] LOAD'", help="After the test: what let go and the whole load it held."),
     ] = None,
+    target: Annotated[
+        str | None,
+        typer.Option(metavar="LOAD", help="Find the least stock that carries this load in all: '200 N'."),
+    ] = None,
     seed: Annotated[int, typer.Option(min=0, help="Of the draws; the same seed, the same answer.")] = 0,
     as_json: Annotated[bool, typer.Option("--json", help="Print one JSON object for programs.")] = False,
     trust: Annotated[
@@ -34,6 +38,8 @@ def strength(
 
     After the test: panelpoint strength bridge.truss.json --tested "C-F 95 N"
 
+    Where to put the wood: panelpoint strength bridge.truss.json --target "200 N"
+
     Averages of clear wood, for models only: it approves nothing that carries people, vehicles or goods.
     """
     from cli.job import open_model
@@ -44,7 +50,7 @@ def strength(
 
     opened = open_model(model, trust=trust)
     with busy(f"Breaking {model.name} ten thousand times"):
-        answer = strength_of(opened, curve=curve, seed=seed, tested=tested)
+        answer = strength_of(opened, curve=curve, seed=seed, tested=tested, target=target)
     if as_json:
         sys.stdout.write(strength_json(answer))
         return

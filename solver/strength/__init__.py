@@ -24,6 +24,7 @@ from solver.strength.learning import StrengthUpdate, update_strength
 from solver.strength.materials import MATERIALS, Figure, Material, balsa, find_material
 from solver.strength.samples import modulus_of_samples, strength_of_samples
 from solver.strength.settings import SETTINGS, StrengthSettings
+from solver.strength.sizing import Choice, Option, Upgrade, least_stock, spread_of, stressed_areas, upgrades
 from solver.strength.stock import (
     Section,
     any_section,
@@ -43,16 +44,19 @@ __all__ = [
     "Capacity",
     "Chances",
     "Check",
+    "Choice",
     "Demand",
     "Figure",
     "JointStrength",
     "Material",
+    "Option",
     "Piece",
     "Section",
     "Standing",
     "StrengthSettings",
     "StrengthUpdate",
     "Term",
+    "Upgrade",
     "any_section",
     "balsa",
     "chances_of",
@@ -66,15 +70,19 @@ __all__ = [
     "joint_capacity",
     "laminated",
     "lap_capacity",
+    "least_stock",
     "loose",
     "modulus_of_samples",
     "rectangle",
     "round_bar",
     "spaced_pair",
+    "spread_of",
     "square",
     "standing_of",
     "strength_of_samples",
+    "stressed_areas",
     "tension_capacity",
     "tube",
     "update_strength",
+    "upgrades",
 ]

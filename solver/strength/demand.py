@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -33,19 +34,14 @@ class Demand:
 
     solution: Solution
     """At the given load, in the truss's own units; its truss has the stiffness of the pieces."""
+    loaded: Truss
+    """The same truss without self-weight."""
     lengths: NDArray[np.float64]
     """(M,) mm."""
     dead: NDArray[np.float64]
     """(M,) N, tension positive, from self-weight."""
     live: NDArray[np.float64]
     """(M,) N, tension positive, from the given loads."""
-    dead_by_place: NDArray[np.float64]
-    """(M, 2N) N/mm."""
-    live_by_place: NDArray[np.float64]
-    """(M, 2N) N/mm."""
-    live_by_stiffness: NDArray[np.float64]
-    """(M, M) N: change of force i for a relative change of member j's stiffness. Zero for a determinate
-    truss. That of the dead force is left out: it is small beside the live one."""
     total_load: float
     """N, the sizes of the given loads on all joints added up, self-weight left out."""
 
@@ -58,6 +54,32 @@ class Demand:
     def determinate(self) -> bool:
         """Whether stiffness does not matter to the forces."""
         return self.solution.stability.verdict == "determinate"
+
+    @cached_property
+    def live_by_place(self) -> NDArray[np.float64]:
+        """(M, 2N) N/mm: change of each live force as a coordinate x0, y0, x1, ... moves."""
+        newton, millimetre = _units(self.truss)
+        forces = self.live / newton
+        return _by_place(self.loaded, forces, determinate=self.determinate) * newton / millimetre
+
+    @cached_property
+    def dead_by_place(self) -> NDArray[np.float64]:
+        """(M, 2N) N/mm: the same of the dead forces."""
+        if not any(member.weight for member in self.truss.members):
+            return np.zeros_like(self.live_by_place)
+        newton, millimetre = _units(self.truss)
+        whole = _by_place(self.truss, self.solution.forces, determinate=self.determinate)
+        return whole * newton / millimetre - self.live_by_place
+
+    @cached_property
+    def live_by_stiffness(self) -> NDArray[np.float64]:
+        """(M, M) N: change of live force i for a relative change of member j's stiffness.
+
+        Zero for a determinate truss. That of the dead force is left out: it is small beside the live one.
+        """
+        if self.determinate:
+            return np.zeros((len(self.live), len(self.live)))
+        return _by_stiffness(self.loaded) * _units(self.truss)[0]
 
 
 def demand_of(truss: Truss, pieces: Sequence[Piece]) -> Demand:
@@ -77,8 +99,7 @@ def demand_of(truss: Truss, pieces: Sequence[Piece]) -> Demand:
     """
     if len(pieces) != len(truss.members):
         raise StockError(f"Give one piece for each of the {len(truss.members)} members.")
-    newton = convert_force(1.0, truss.force_unit, "N")
-    millimetre = convert_length(1.0, truss.length_unit, "mm")
+    newton, millimetre = _units(truss)
     stiff = replace(
         truss,
         members=tuple(
@@ -98,20 +119,19 @@ def demand_of(truss: Truss, pieces: Sequence[Piece]) -> Demand:
         )
     live = solve(loaded).forces if determinate else solve_with_stiffness(loaded).forces
     heavy = any(member.weight for member in stiff.members)
-    live_by_place = _by_place(loaded, live, determinate=determinate)
-    whole_by_place = _by_place(stiff, solution.forces, determinate=determinate) if heavy else live_by_place
-    count = len(truss.members)
-    by_stiffness = np.zeros((count, count)) if determinate else _by_stiffness(loaded)
     return Demand(
         solution=solution,
+        loaded=loaded,
         lengths=truss.lengths * millimetre,
-        dead=(solution.forces - live) * newton if heavy else np.zeros(count),
+        dead=(solution.forces - live) * newton if heavy else np.zeros(len(truss.members)),
         live=live * newton,
-        dead_by_place=(whole_by_place - live_by_place) * newton / millimetre,
-        live_by_place=live_by_place * newton / millimetre,
-        live_by_stiffness=by_stiffness * newton,
         total_load=total * newton,
     )
+
+
+def _units(truss: Truss) -> tuple[float, float]:
+    """Give N in one force unit and mm in one length unit of the truss."""
+    return convert_force(1.0, truss.force_unit, "N"), convert_length(1.0, truss.length_unit, "mm")
 
 
 def _by_place(truss: Truss, forces: NDArray[np.float64], *, determinate: bool) -> NDArray[np.float64]:

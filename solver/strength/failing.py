@@ -99,7 +99,12 @@ class Standing:
     @property
     def mass(self) -> float:
         """Grams, of the members alone: glue and gussets are not in it."""
-        return float(masses(self.demand, self.pieces).sum())
+        return float(self.member_grams.sum())
+
+    @property
+    def member_grams(self) -> NDArray[np.float64]:
+        """(M,) grams of each member, measured between its joints."""
+        return masses(self.demand, self.pieces)
 
 
 def masses(demand: Demand, pieces: Sequence[Piece]) -> NDArray[np.float64]:

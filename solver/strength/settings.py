@@ -28,6 +28,13 @@ class StrengthSettings:
     step: float = 1e-5
     """Of the truss's size, or of a stiffness: step of central differences where forces depend on stiffness.
     Near the cube root of a double's rounding, where both errors of such a difference are smallest."""
+    free_turns: int = 12
+    """Turns of choosing stock and solving again before a member may only become stronger. Redundant trusses
+    of classrooms settle in two to five."""
+    rounding: float = 1e-9
+    """Of a load factor: two ways to one number may differ by this."""
+    steps: int = 5
+    """Steps of making members stronger that are listed: more than anybody builds at once."""
 
 
 SETTINGS = StrengthSettings()
