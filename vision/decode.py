@@ -53,6 +53,8 @@ class Structure:
     """(M,) bow of the stroke, as a part of its length."""
     explained: float
     """Share of all line evidence in the maps that lies on members, 0 to 1."""
+    aside: int
+    """Members of smaller drawings in the picture, left out."""
     confidence: float
     """0 to 1: what is compared when one picture is read at several sizes."""
 
@@ -100,16 +102,16 @@ def decode(maps: Maps, *, settings: DecodeSettings | None = None) -> Structure:
         some = Evidence(evidence.pairs[rows], evidence.mean[rows], evidence.worst[rows], evidence.bow[rows])
         # Dead joints are moved out of the way so that no pair passes through them.
         standing = np.where(alive[:, None], joints, -1e6)
-        found = settle(standing, some, maps.lines, s.settle)
+        found, aside = settle(standing, some, maps.lines, s.settle)
         weak = doubtful_joint(standing, heat, found, s.settle)
         if weak is None:
             break
         alive[weak] = False
-    return _structure(maps, joints, heat, found, some)
+    return _structure(maps, joints, heat, found, some, aside=aside)
 
 
 def _structure(
-    maps: Maps, joints: Cells, heat: NDArray[np.float64], found: list[Found], e: Evidence
+    maps: Maps, joints: Cells, heat: NDArray[np.float64], found: list[Found], e: Evidence, *, aside: int
 ) -> Structure:
     """Collect what stands, and how sure the whole reading is."""
     used = sorted({i for f in found for i in f.pair})
@@ -135,5 +137,5 @@ def _structure(
         confidence = float(mean.mean() * heat_used.mean() * explained * share * (0.5 + 0.5 * worst.mean()))
     return Structure(
         maps.to_picture(joints[used]) if used else np.zeros((0, 2)), heat_used, members, mean, worst, bow,
-        explained, confidence,
+        explained, aside, confidence,
     )  # fmt: skip

@@ -1,28 +1,34 @@
-"""From a photograph to a `Reading`: the stages in order, each of which can keep its picture."""
+"""From a photograph to a `Reading`: the network looks, its maps are decoded, the ink has the last word."""
 
 from __future__ import annotations
 
+from itertools import combinations
 from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
+from vision.channels import FAR, JOINT, OTHER, STRIDE
+from vision.contrast import find_contrast, measure_stroke, work_picture
 from vision.errors import NoTrussError
-from vision.ink import Ink, find_ink, work_picture
-from vision.joints import Candidates, find_joints
+from vision.maps import Maps
 from vision.photo import Photo
 from vision.reading import Reading
 from vision.refine import Placed, place_joints
-from vision.segments import Strokes, trace
-from vision.settings import JointSettings, ReadSettings, RefineSettings
-from vision.symbols import Mark, find_marks, without_letters, without_marks
+from vision.settings import ReadSettings
+from vision.sizes import Sighting, sight
+from vision.sureness import joint_sureness, member_sureness
 
 __all__ = ["Keep", "read_photo"]
 
-_PASSES = 2
-"""The second time without round letters that were taken for marks of joints."""
-_LEAST_MEMBERS = 3
-"""A triangle is the smallest truss."""
+_DOUBTFUL = 0.7
+"""A joint or member less sure than this is pointed out."""
+_SEEN = 0.5
+"""Height of a map where it says yes rather than no."""
+_FAR_PART = 0.2
+"""Far lines are named from this part of the near ones' area on."""
+_WRITTEN_PART = 0.005
+"""Of the picture: writing that covers more is named."""
 
 
 class Keep(Protocol):
@@ -42,7 +48,8 @@ def read_photo(photo: Photo, *, settings: ReadSettings | None = None, keep: Keep
     settings
         Tolerances of every stage.
     keep
-        Is given the picture of each stage: `ink`, `members`, `marks`.
+        Is given the picture of each stage: `joints` and `members` as the network sees them, 0 to 1, and
+        `ink`, the contrast with the ground on which the joints are placed.
 
     Returns
     -------
@@ -54,66 +61,37 @@ def read_photo(photo: Photo, *, settings: ReadSettings | None = None, keep: Keep
     NoTrussError
         Nothing like a truss is in the picture; the error says what was seen.
     """
-    chosen = settings or ReadSettings()
-    work = work_picture(photo.rgb, chosen.ink)
-    ink = find_ink(work, chosen.ink)
-    marks = find_marks(ink, chosen.symbols)
-    for _ in range(_PASSES):
-        lines, letters = without_letters(
-            without_marks(ink.mask, marks, ink.stroke_width), ink.stroke_width, chosen.symbols
-        )
-        strokes = trace(lines, ink.stroke_width, chosen.joints)
-        found = find_joints(strokes, marks, ink.stroke_width, chosen.joints, chosen.symbols)
-        if not found.doubtful:
-            break
-        marks = tuple(mark for mark in marks if mark not in found.doubtful)
+    s = settings or ReadSettings()
+    seen = sight(photo.rgb, settings=s.sizes)
+    structure = seen.structure
     if keep is not None:
-        keep.picture("ink", ink.mask)
-        keep.picture("strokes", lines)
-    if not _is_truss(found, chosen.joints):
-        raise NoTrussError(str(photo.path), _what_was_seen(ink, strokes, marks, letters))
-    prior = np.array([_prior_error(mark, ink.stroke_width, chosen.refine) for mark in found.marks])
-    aim = np.array([0.0 if mark is None else chosen.refine.aim * mark.radius for mark in found.marks])
-    placed = place_joints(
-        ink.evidence,
-        found.joints,
-        found.members,
-        prior_error=prior,
-        aim_error=aim,
-        stroke_width=ink.stroke_width,
-        settings=chosen.refine,
-    )
-    return _reading(photo, work.scale, found, placed, _remarks(ink, found, letters))
-
-
-def _is_truss(found: Candidates, settings: JointSettings) -> bool:
-    """Tell a truss from a table, a chart or a tiled floor: it is made of triangles, and not of hundreds."""
-    if len(found.members) < _LEAST_MEMBERS or len(found.joints) > settings.most_joints:
-        return False
-    if found.marked or found.triangulated() >= settings.triangulated:
-        return True
-    # Where all diagonals cross, as in a double Warren truss, no three members close a triangle.
-    return found.crossings >= 2 and found.oblique() >= settings.oblique
-
-
-def _prior_error(mark: Mark | None, stroke_width: float, settings: RefineSettings) -> float:
-    """Give how well a joint is known before its members' ink is followed, in working pixels."""
-    if mark is None:
-        return settings.meeting_widths * stroke_width
-    share = settings.dot_error if mark.filled else settings.circle_error
-    return max(share * mark.radius, settings.least_error)
-
-
-def _reading(
-    photo: Photo, scale: float, found: Candidates, placed: Placed, remarks: tuple[str, ...]
-) -> Reading:
-    member_confidence = np.array([0.3 if axis is None else axis.covered for axis in placed.axes])
-    touching: list[list[float]] = [[] for _ in found.joints]
-    for (a, b), confidence in zip(found.members, member_confidence, strict=True):
-        touching[a].append(float(confidence))
-        touching[b].append(float(confidence))
-    joint_confidence = np.array([np.mean(around) if around else 0.0 for around in touching])
+        keep.picture("joints", seen.maps.values[JOINT])
+        keep.picture("members", seen.maps.lines.max(0))
+    if len(structure.members) < s.least_members or structure.confidence < s.least_confidence:
+        raise NoTrussError(str(photo.path), _what_was_seen(seen))
+    work = work_picture(photo.rgb, s.contrast)
     # Pixel centres: a working pixel covers 1 / scale photograph pixels, from -0.5 on.
+    proposed = (structure.joints + 0.5) * work.scale - 0.5
+    cell = STRIDE / seen.maps.zoom * work.scale
+    contrast = find_contrast(work, proposed, structure.members, s.contrast)
+    if keep is not None:
+        keep.picture("ink", contrast)
+    width = measure_stroke(contrast, proposed, structure.members, slack=cell, settings=s.contrast)
+    placed = place_joints(
+        contrast,
+        proposed,
+        structure.members,
+        prior_error=np.full(len(proposed), s.refine.map_error * cell),
+        stroke_width=width,
+        settings=s.refine,
+    )
+    return _reading(photo, work.scale, seen, placed)
+
+
+def _reading(photo: Photo, scale: float, seen: Sighting, placed: Placed) -> Reading:
+    structure = seen.structure
+    joint_confidence = joint_sureness(structure)
+    member_confidence = member_sureness(structure)
     at = (placed.joints + 0.5) / scale - 0.5
     return Reading(
         width=photo.width,
@@ -121,39 +99,77 @@ def _reading(
         joints=at,
         px_error=placed.px_error / scale,
         joint_confidence=joint_confidence,
-        members=found.members,
+        members=structure.members,
         member_confidence=member_confidence,
-        remarks=remarks,
+        remarks=_remarks(seen, at, joint_confidence, member_confidence),
     )
 
 
-def _remarks(ink: Ink, found: Candidates, letters: int) -> tuple[str, ...]:
+def _remarks(
+    seen: Sighting,
+    joints: NDArray[np.float64],
+    joint_confidence: NDArray[np.float64],
+    member_confidence: NDArray[np.float64],
+) -> tuple[str, ...]:
     said = []
-    if ink.ruled:
-        said.append("The lines of ruled or squared paper were left out.")
-    if found.crossings:
+    members = seen.structure.members
+    doubtful = int((joint_confidence < _DOUBTFUL).sum() + (member_confidence < _DOUBTFUL).sum())
+    if doubtful:
+        said.append(f"{_count(doubtful, 'joint or member', 'joints or members')} not certain: look at them.")
+    crossings = _crossings(joints, members)
+    if crossings:
         said.append(
-            f"{_count(found.crossings, 'crossing')} of two members read without a joint; "
+            f"{_count(crossings, 'crossing')} of two members read without a joint; "
             "add a joint where the members are fixed to each other."
         )
-    if found.loose:
-        said.append(f"{_count(found.loose, 'loose stroke end')} left out: arrows, dimension lines or gaps.")
-    if found.signs:
-        said.append(f"{_count(found.signs, 'small part')} on a single joint left out, like a support sign.")
-    if letters:
-        said.append(f"{_count(letters, 'small mark')} left out, like letters and numbers.")
+    if _behind(seen.maps):
+        said.append("Members behind the near truss were left out; only the near truss was read.")
+    parts = _parts(len(joints), members)
+    if parts > 1:
+        said.append(f"{parts} separate drawings were read; delete what does not belong to your truss.")
+    if seen.structure.aside:
+        said.append("Something smaller that looks like a further truss was left out.")
     return tuple(said)
 
 
-def _what_was_seen(ink: Ink, strokes: Strokes, marks: tuple[Mark, ...], letters: int) -> str:
-    if not ink.mask.any():
-        return "an empty page"
-    parts = [_count(len(strokes.edges), "stroke")]
-    if marks:
-        parts.append(_count(len(marks), "circle or dot", "circles or dots"))
-    if letters:
-        parts.append(_count(letters, "small mark") + " like letters")
-    return ", ".join(parts) + ", but no strokes that form triangles"
+def _crossings(joints: NDArray[np.float64], members: tuple[tuple[int, int], ...]) -> int:
+    """Count pairs of members that cross between their ends."""
+
+    def side(a: int, b: int, c: int) -> float:
+        ab, ac = joints[b] - joints[a], joints[c] - joints[a]
+        return float(ab[0] * ac[1] - ab[1] * ac[0])
+
+    return sum(
+        not {a, b} & {c, d} and side(a, b, c) * side(a, b, d) < 0 and side(c, d, a) * side(c, d, b) < 0
+        for (a, b), (c, d) in combinations(members, 2)
+    )
+
+
+def _parts(count: int, members: tuple[tuple[int, int], ...]) -> int:
+    """Count the separate drawings."""
+    label = list(range(count))
+    for a, b in members:
+        old, new = label[b], label[a]
+        label = [new if part == old else part for part in label]
+    return len(set(label))
+
+
+def _behind(maps: Maps) -> bool:
+    """Tell whether a rear truss shows: as far lines at least a fifth of the length of the near ones."""
+    far, near = (maps.values[FAR] > _SEEN).sum(), (maps.lines.max(0) > _SEEN).sum()
+    return bool(far > _FAR_PART * near)
+
+
+def _what_was_seen(seen: Sighting) -> str:
+    parts = []
+    if len(seen.structure.joints):
+        joints, members = len(seen.structure.joints), len(seen.structure.members)
+        parts.append(f"{_count(joints, 'place')} where strokes may meet, {_count(members, 'stroke')} between")
+    if (seen.maps.values[OTHER] > _SEEN).mean() > _WRITTEN_PART:
+        parts.append("writing or tables")
+    if not parts:
+        return "nothing that looks like joints and members"
+    return "; ".join(parts)
 
 
 def _count(number: int, one: str, many: str | None = None) -> str:

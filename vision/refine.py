@@ -4,13 +4,13 @@ Whoever proposed the joints and members, they are placed the same way. Each memb
 sections of the photograph; in each, the ink's centre is the mean position weighted with its contrast. A
 line through the centres (least squares with Tukey's biweight against other ink) is the member's axis. A
 joint lies where the axes of its members cross, in least squares weighted with the lines' own errors, and
-near the mark or the proposal. Its standard error follows from the same equations, made larger where the
-lines do not meet within theirs (Birge's ratio).
+near the proposal. Where the lines do not meet within their errors, all of them are given the same further
+variance until they do (Paule and Mandel); the standard error follows from the same equations.
 
 References
 ----------
-Mosteller, F., Tukey, J. (1977), "Data Analysis and Regression": biweight. Birge, R. T. (1932), "The
-calculation of errors by the method of least squares".
+Mosteller, F., Tukey, J. (1977), "Data Analysis and Regression": biweight. Paule, R. C.,
+Mandel, J. (1982), "Consensus values and weighting factors".
 """
 
 from __future__ import annotations
@@ -29,6 +29,10 @@ _BIWEIGHT = 4.685
 """Tukey's constant: 95 % efficiency where the errors are normal."""
 _LEAST_SECTIONS = 6
 """Sections with ink below which a line is not fitted."""
+_MOST_EXTRA = 8.0
+"""Times the proposal's error by which axes may miss a joint; beyond, they hardly weigh."""
+_EXTRA_STEP = 1.6
+"""Factor between the variances tried."""
 _PROFILE_STEP = 0.5
 """Pixels between the samples of a section."""
 
@@ -67,7 +71,6 @@ def place_joints(
     members: tuple[tuple[int, int], ...],
     *,
     prior_error: NDArray[np.float64],
-    aim_error: NDArray[np.float64],
     stroke_width: float,
     settings: RefineSettings,
 ) -> Placed:
@@ -82,11 +85,7 @@ def place_joints(
     members
         Pairs of rows of `joints`.
     prior_error
-        (N,) standard error of the proposals in pixels: small for the centre of a drawn circle, about a
-        stroke's width or two for a meeting of strokes.
-    aim_error
-        (N,) how far from each joint its members' axes may pass, in pixels: 0 where strokes meet, part of
-        the radius where they are drawn to the edge of a circle.
+        (N,) standard error of the proposals in pixels, the same in both directions.
     stroke_width
         Pixels.
     settings
@@ -104,9 +103,7 @@ def place_joints(
         lines = [
             axis for axis, member in zip(axes, members, strict=True) if axis is not None and row in member
         ]
-        placed[row], error[row] = _crossing(
-            joints[row], float(prior_error[row]), float(aim_error[row]), lines, settings
-        )
+        placed[row], error[row] = _crossing(joints[row], float(prior_error[row]), lines, settings)
     return Placed(joints=placed, px_error=error, axes=axes)
 
 
@@ -171,27 +168,33 @@ def _robust_line(
 
 
 def _crossing(
-    proposal: NDArray[np.float64], prior: float, aim: float, lines: list[Axis], settings: RefineSettings
+    proposal: NDArray[np.float64], prior: float, lines: list[Axis], settings: RefineSettings
 ) -> tuple[NDArray[np.float64], float]:
+    """Weigh the axes of a joint's members against its proposal.
+
+    Strokes are drawn to the edge of a circle, beside a joint, or bowed: they miss the joint by more than
+    their own scatter says. How much more is one variance for all of them, the least with which they and the
+    proposal agree (Paule and Mandel).
+    """
     independent = settings.sections / settings.sections_per_wobble
-    information = np.eye(2) / prior**2
-    pull = proposal / prior**2
-    rows = []
-    for line in lines:
-        normal = np.array([-line.direction[1], line.direction[0]])
-        middle = np.array(line.middle)
-        lever = abs(float((proposal - middle) @ np.array(line.direction))) / line.half_length
+    normals = np.array([[-line.direction[1], line.direction[0]] for line in lines]).reshape(-1, 2)
+    shifts = np.array([normal @ np.array(line.middle) for normal, line in zip(normals, lines, strict=True)])
+    own = np.empty(len(lines))
+    for k, line in enumerate(lines):
+        lever = abs(float((proposal - np.array(line.middle)) @ np.array(line.direction))) / line.half_length
         # Error of a fitted line at a distance from its middle: constant part and tilt (uniform sections,
         # whose variance over the half length is a third).
-        variance = (line.scatter**2 + settings.least_error**2) * (1 + 3 * lever**2) / independent
-        variance += aim**2
-        information += np.outer(normal, normal) / variance
-        pull += normal * float(normal @ middle) / variance
-        rows.append((normal, float(normal @ middle), variance))
-    at = np.asarray(np.linalg.solve(information, pull), np.float64)
-    covariance = np.linalg.inv(information)
-    misfit = sum((float(normal @ at) - shift) ** 2 / variance for normal, shift, variance in rows)
-    misfit += float(np.square(at - proposal).sum()) / prior**2
-    birge = max(misfit / max(len(rows), 1), 1.0)
-    error = float(np.sqrt(birge * np.trace(covariance) / 2))
+        own[k] = (line.scatter**2 + settings.least_error**2) * (1 + 3 * lever**2) / independent
+    extra = 0.0
+    while True:
+        weight = 1 / (own + extra)
+        information = np.eye(2) / prior**2 + (normals * weight[:, None]).T @ normals
+        pull = proposal / prior**2 + normals.T @ (weight * shifts)
+        at = np.asarray(np.linalg.solve(information, pull), np.float64)
+        misfit = float((weight * np.square(normals @ at - shifts)).sum())
+        misfit += float(np.square(at - proposal).sum()) / prior**2
+        if misfit <= max(len(lines), 1) or extra > (_MOST_EXTRA * prior) ** 2:
+            break
+        extra = max(_EXTRA_STEP * extra, settings.least_error**2 / 4)
+    error = float(np.sqrt(np.trace(np.linalg.inv(information)) / 2))
     return at, max(error, settings.least_error)

@@ -42,7 +42,11 @@ class SettleSettings:
     sure_joint: float = 0.62
     """... and stays only with at least this heat."""
     least_part: float = 0.25
-    """Components smaller than this part of the largest are left out."""
+    """Components with less than this part of the largest one's length of members are left out ..."""
+    least_extent: float = 0.6
+    """... and those that are smaller than this part of it and stand apart: another drawing beside."""
+    apart: float = 0.1
+    """Gap from which a component stands apart, as a part of the largest one's extent."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -138,7 +142,7 @@ def _not_doubled(found: list[Found], joints: Cells, s: SettleSettings) -> list[F
 
 
 def _largest_parts(joints: Cells, found: list[Found], s: SettleSettings) -> list[Found]:
-    """Keep components of at least a part of the largest, by the total length of their members."""
+    """Keep the largest component, and others that are a good part of it or of its size."""
     label = np.arange(len(joints))
     for _ in range(len(joints)):
         before = label.copy()
@@ -147,15 +151,30 @@ def _largest_parts(joints: Cells, found: list[Found], s: SettleSettings) -> list
             label[[a, b]] = min(label[a], label[b])
         if (before == label).all():
             break
-    size: dict[int, float] = {}
+    parts: dict[int, list[Found]] = {}
     for f in found:
-        part = int(label[f.pair[0]])
-        size[part] = size.get(part, 0.0) + float(np.hypot(*(joints[f.pair[0]] - joints[f.pair[1]])))
-    most = max(size.values(), default=0.0)
-    return [f for f in found if size[int(label[f.pair[0]])] >= s.least_part * most]
+        parts.setdefault(int(label[f.pair[0]]), []).append(f)
+    if len(parts) < 2:
+        return found
+    rows = {k: np.array([f.pair for f in part]) for k, part in parts.items()}
+    inked = {k: float(np.hypot(*(joints[r[:, 0]] - joints[r[:, 1]]).T).sum()) for k, r in rows.items()}
+    low = {k: joints[r.ravel()].min(0) for k, r in rows.items()}
+    high = {k: joints[r.ravel()].max(0) for k, r in rows.items()}
+    extent = {k: float(np.hypot(*(high[k] - low[k]))) for k in parts}
+    first = max(parts, key=lambda k: inked[k] * extent[k])
+    kept = []
+    for k, part in parts.items():
+        gap = float(np.hypot(*np.maximum(np.maximum(low[k] - high[first], low[first] - high[k]), 0)))
+        apart = gap > s.apart * extent[first]
+        if inked[k] < s.least_part * inked[first] or (apart and extent[k] < s.least_extent * extent[first]):
+            continue
+        kept += part
+    return kept
 
 
-def settle(joints: Cells, evidence: Evidence, lines: NDArray[np.float32], s: SettleSettings) -> list[Found]:
+def settle(
+    joints: Cells, evidence: Evidence, lines: NDArray[np.float32], s: SettleSettings
+) -> tuple[list[Found], int]:
     """Settle which pairs are members.
 
     Parameters
@@ -171,6 +190,9 @@ def settle(joints: Cells, evidence: Evidence, lines: NDArray[np.float32], s: Set
     Returns
     -------
     list of Found
+        The members that stand.
+    int
+        How many more belong to drawings too small to count.
     """
     strength = evidence.mean + evidence.worst - np.abs(evidence.bow)
     good = (evidence.mean >= s.least_mean) & (evidence.worst >= s.least_worst)
@@ -181,7 +203,8 @@ def settle(joints: Cells, evidence: Evidence, lines: NDArray[np.float32], s: Set
     found = _not_through(found, joints, evidence.bow, s)
     found = _with_own_ink(found, joints, evidence.bow, lines, s)
     found = _not_doubled(found, joints, s)
-    return _largest_parts(joints, found, s)
+    kept = _largest_parts(joints, found, s)
+    return kept, len(found) - len(kept)
 
 
 def doubtful_joint(

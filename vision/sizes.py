@@ -17,7 +17,7 @@ __all__ = ["Sighting", "SizeSettings", "sight"]
 class SizeSettings:
     """At which sizes a picture is read."""
 
-    sizes: tuple[int, ...] = (512, 768, 1024, 1280)
+    sizes: tuple[int, ...] = (512, 768, 1024)
     """Longer side of what the network sees, pixels. Large circles read better small, fine lattices large."""
     enlarge: float = 4.0
     """A picture is blown up at most so many times: beyond, there is nothing more to see."""
