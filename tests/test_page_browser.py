@@ -501,7 +501,10 @@ def test_axe_finds_nothing(opened: Callable[..., Sheet], folder: Path, look: str
 )
 def test_small_windows(opened: Callable[..., Sheet], folder: Path, size: dict[str, int]) -> None:
     """Nothing sticks out sideways, and every control is at least 24 pixels large (WCAG 2.2, 2.5.8)."""
-    sheet = opened(desk_of(folder, king_post(folder / "king.png")), viewport=size)
+    sheet = opened(
+        desk_of(folder, king_post(folder / "king.png", title="A rather long title of a footbridge")),
+        viewport=size,
+    )
     assert sheet.page.evaluate("() => document.documentElement.scrollWidth") <= size["width"]
     small = sheet.page.evaluate(
         """() => [...document.querySelectorAll("button, input, select")]
