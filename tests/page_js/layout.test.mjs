@@ -18,11 +18,19 @@ test("labels of a truss of twelve panels cover neither each other nor a joint", 
   for (let n = 0; n < 11; n += 1) pairs.push([top[n], top[n + 1]]);
   const taken = [...bottom, ...top].map((joint) => boxAt(joint, [20, 20]));
   const places = placeMemberLabels(pairs.map(([a, b]) => ({ a, b, size })), taken);
-  const boxes = places.map((place) => boxAt(place, size));
+  assert.ok(places.every((place) => place.whole));
+  const boxes = places.map((place) => boxAt(place.at, size));
   boxes.forEach((one, n) => {
     boxes.slice(n + 1).forEach((other) => assert.ok(!overlaps(one, other)));
     taken.forEach((joint) => assert.ok(!overlaps(one, joint)));
   });
+});
+
+test("where a whole label would cover a joint only the small one is put", () => {
+  const joints = [[0, 0], [46, 0]];
+  const [place] = placeMemberLabels([{ a: joints[0], b: joints[1], size: [58, 17], least: [12, 17] }], joints.map((joint) => boxAt(joint, [20, 60])));
+  assert.equal(place.whole, false);
+  assert.ok(Math.abs(place.at[0] - 23) < 8);
 });
 
 test("a member without a label gets no place", () => {

@@ -1,6 +1,7 @@
 // Where labels go: beside their member or joint, covering neither each other nor a joint. Pure: boxes only.
 
 const ALONG = [0.5, 0.42, 0.58, 0.34, 0.66, 0.27, 0.73];
+const COVERED = 12; // square pixels of others that a whole label may cover
 
 /** Return whether two boxes [left, top, right, bottom] overlap. */
 export function overlaps(a, b) {
@@ -33,9 +34,10 @@ export function lengthInside(box, [ax, ay], [bx, by]) {
 /**
  * Place the labels of members.
  *
- * members: [{ a, b, size: [w, h] | null }] in window pixels; taken: boxes already in use. Returns for each member the
- * middle of its label or null when it has none. The place that costs least wins: boxes in use cost most, then other
- * members' lines, then the way from the middle. Its own line does not count when the label lies on it.
+ * members: [{ a, b, size: [w, h] | null, least: [w, h] }] in window pixels; taken: boxes already in use. Returns for each
+ * member { at, whole } or null when it has no label: the middle of its label, and whether the whole label fits there; where
+ * it would cover a joint or another label, only the small one of size `least` does. The place that costs least wins: boxes
+ * in use cost most, then other members' lines, then the way from the middle. Its own line does not count.
  */
 export function placeMemberLabels(members, taken) {
   const used = [...taken];
@@ -43,31 +45,39 @@ export function placeMemberLabels(members, taken) {
     .map((member, row) => [Math.hypot(member.b[0] - member.a[0], member.b[1] - member.a[1]), row])
     .sort((one, other) => one[0] - other[0]);
   const places = members.map(() => null);
-  for (const [length, row] of order) {
-    const { a, b, size } = members[row];
+  for (const [, row] of order) {
+    const { size, least } = members[row];
     if (!size) continue;
-    const normal = length ? [-(b[1] - a[1]) / length, (b[0] - a[0]) / length] : [0, 1];
-    const aside = (Math.abs(normal[0]) * size[0] + Math.abs(normal[1]) * size[1]) / 2 + 5;
-    let best = null;
-    for (const t of ALONG) {
-      for (const side of [0, -1, 1]) {
-        const at = [
-          a[0] + t * (b[0] - a[0]) + side * aside * normal[0],
-          a[1] + t * (b[1] - a[1]) + side * aside * normal[1],
-        ];
-        const box = boxAt(at, size);
-        let cost = Math.abs(t - 0.5) * 8 + (side === 0 ? 0 : 6);
-        for (const other of used) cost += 6 * shared(box, other);
-        members.forEach((other, number) => {
-          if (number !== row) cost += 4 * lengthInside(box, other.a, other.b);
-        });
-        if (best === null || cost < best.cost) best = { cost, at, box };
-      }
-    }
-    places[row] = best.at;
+    const whole = cheapest(members, row, size, used);
+    const best = least && whole.covered > COVERED ? cheapest(members, row, least, used) : whole;
+    places[row] = { at: best.at, whole: best === whole };
     used.push(best.box);
   }
   return places;
+}
+
+function cheapest(members, row, size, used) {
+  const { a, b } = members[row];
+  const length = Math.hypot(b[0] - a[0], b[1] - a[1]);
+  const normal = length ? [-(b[1] - a[1]) / length, (b[0] - a[0]) / length] : [0, 1];
+  const aside = (Math.abs(normal[0]) * size[0] + Math.abs(normal[1]) * size[1]) / 2 + 5;
+  let best = null;
+  for (const t of ALONG) {
+    for (const side of [0, -1, 1]) {
+      const at = [
+        a[0] + t * (b[0] - a[0]) + side * aside * normal[0],
+        a[1] + t * (b[1] - a[1]) + side * aside * normal[1],
+      ];
+      const box = boxAt(at, size);
+      const covered = used.reduce((sum, other) => sum + shared(box, other), 0);
+      let cost = Math.abs(t - 0.5) * 8 + (side === 0 ? 0 : 6) + 6 * covered;
+      members.forEach((other, number) => {
+        if (number !== row) cost += 4 * lengthInside(box, other.a, other.b);
+      });
+      if (best === null || cost < best.cost) best = { cost, at, box, covered };
+    }
+  }
+  return best;
 }
 
 /** Return where a joint's name goes: on the widest side free of members, as an offset of so many pixels. */

@@ -8,7 +8,8 @@ import { drawnLoads, known, normalOf, onPage, reactionEnds } from "./shapes.mjs"
 import { marker, neighboursOf, placeOf, stage } from "./stage.mjs";
 import { toWindow } from "./view.mjs";
 
-const SIZE = { plain: 13, projector: 21 }; // letters, window pixels
+const SIZE = { plain: 13, projector: 21, phone: 11.5 }; // letters, window pixels
+const narrow = matchMedia("(max-width: 52rem)");
 const DIMENSION = 40; // from a joint to the first dimension line, window pixels
 const STACK = 24; // from one dimension line to the next
 
@@ -37,7 +38,7 @@ const box = ([x, y], [w, h]) => [x - w / 2, y - h / 2, x + w / 2, y + h / 2];
 export function drawMarks() {
   const layer = byId("names");
   if (!layer || !app.shown?.model) return;
-  const letters = SIZE[document.body.classList.contains("projector") ? "projector" : "plain"];
+  const letters = SIZE[document.body.classList.contains("projector") ? "projector" : narrow.matches ? "phone" : "plain"];
   const { model } = app.shown;
   const shows = app.walk ? known(app.walk) : null;
   const scene = { letters, neighbours: neighboursOf(model), shows, taken: [], parts: [], lines: [] };
@@ -116,15 +117,17 @@ function forces(scene, model, shows) {
       a: toWindow(stage.view, placeOf(a)),
       b: toWindow(stage.view, placeOf(b)),
       size: label ? sizeOf(label, scene.letters) : null,
+      least: sizeOf(found?.sense ?? "0", scene.letters),
       label,
+      sense: found?.sense,
       classes: found?.sense ? `label-${found.sense === "?" ? "u" : found.sense}` : null,
     };
   });
   placeMemberLabels(lines, scene.taken).forEach((spot, row) => {
     if (!spot) return;
     const { x, y, k } = stage.view;
-    const place = [(spot[0] - x) / k, (spot[1] - y) / k];
-    scene.parts.push(marker(place, { class: lines[row].classes }, s("text", {}, lines[row].label)));
+    const place = [(spot.at[0] - x) / k, (spot.at[1] - y) / k];
+    scene.parts.push(marker(place, { class: lines[row].classes }, s("text", {}, spot.whole ? lines[row].label : lines[row].sense)));
   });
 }
 
