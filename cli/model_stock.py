@@ -6,7 +6,7 @@ from typing import Annotated, Self
 
 from pydantic import Field, model_validator
 
-from cli.model_entry import Entry, Positive
+from cli.model_entry import Entry, NotNegative, Positive
 
 __all__ = ["StockEntry", "StockTestsEntry"]
 
@@ -51,6 +51,10 @@ class StockEntry(Entry):
     gap: Positive | None = Field(
         default=None, description="Between two strips with glued blocks between them, length units."
     )
+    bars: Annotated[tuple[Positive, ...], Field(min_length=1)] | None = Field(
+        default=None, description="Lengths in which it is sold, length units: asks for a cutting list."
+    )
+    kerf: NotNegative | None = Field(default=None, description="Lost with each cut, length units.")
     density: Positive | None = Field(default=None, description="kg/m³, as weighed.")
     tests: StockTestsEntry | None = None
 

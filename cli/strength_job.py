@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from cli.errors import AnswerError
 from cli.model_file import Model
+from cli.strength_cutting import cuts_of
 from cli.strength_model import joint_strengths_of, options_of, pieces_of
 from cli.strength_report import StrengthAnswer
 from cli.strength_sizing import Sizing
@@ -58,6 +59,7 @@ def strength_of(
     chances = chances_of(standing, joint_covariance=placed.covariance, seed=seed)
     return StrengthAnswer(
         sizing=sizing,
+        cuts=cuts_of(model, demand.truss.lengths),
         title=model.title,
         standing=standing,
         chances=chances,

@@ -12,6 +12,7 @@ from cli.cautions import CAUTIONS
 from cli.readable_json import readable_json
 from cli.report import TEXT_WIDTH, aligned
 from cli.sheets.numerals import Numerals
+from cli.strength_cutting import StockCuts, cuts_json, cuts_text
 from cli.strength_sizing import Sizing, sizing_json, sizing_text
 from cli.strength_words import AVERAGES, ROUGH, TESTING, formula, prediction, update_sentence
 from solver import convert_force
@@ -45,6 +46,7 @@ class StrengthAnswer:
     """What let go, a name of `standing.checks`."""
     update: StrengthUpdate | None = None
     sizing: Sizing | None = None
+    cuts: tuple[StockCuts, ...] = ()
 
     def force(self, newtons: float, numerals: Numerals = NUMERALS) -> str:
         """Write a force in the unit of the model."""
@@ -115,6 +117,7 @@ def strength_text(answer: StrengthAnswer) -> str:
     ]
     if answer.sizing is not None:
         lines += sizing_text(answer.sizing, answer.force)
+    lines += cuts_text(answer.cuts, standing.demand.truss.length_unit)
     lines += ["", "Materials (average, scatter from piece to piece, source)"]
     for material in answer.materials:
         lines += _source_lines(material)
@@ -202,6 +205,8 @@ def strength_json(answer: StrengthAnswer) -> str:
         "warnings": list(answer.remarks),
         "cautions": [AVERAGES, TESTING, *CAUTIONS],
     }
+    if answer.cuts:
+        document["cutting"] = cuts_json(answer.cuts)
     if answer.sizing is not None:
         document["sizing"] = sizing_json(answer.sizing)
     if answer.tested is not None and answer.update is not None:

@@ -244,6 +244,22 @@ def test_an_indeterminate_target_shows_its_turns(tmp_path: Path) -> None:
     assert "from turn to turn" in " ".join(outcome.text.split())
 
 
+def test_a_cutting_list(tmp_path: Path) -> None:
+    """8, 5 and 5 cm from bars of 10 cm take two; of two sticks each, four; bars of 7 cm are too short."""
+    stocks = {"strip": {"material": "birch", "width": 1, "thickness": 0.2, "bars": [10], "kerf": 0}}
+    answer = ask(tmp_path, sticks(stocks=stocks))
+    (cuts,) = answer["cutting"]
+    assert [[piece["member"] for piece in bar["pieces"]] for bar in cuts["bars"]] == [["A-B"], ["A-C", "B-C"]]
+    assert [bar["rest"] for bar in cuts["bars"]] == pytest.approx([2, 0])
+    text = panelpoint("strength", write_model(tmp_path, sticks(stocks=stocks))).text
+    assert "Cutting list of strip: 2 bars, nothing takes less" in text
+    stocks["strip"]["sticks"] = 2
+    assert len(ask(tmp_path, sticks(stocks=stocks))["cutting"][0]["bars"]) == 4
+    stocks["strip"]["bars"] = [7]
+    refused = panelpoint("strength", write_model(tmp_path, sticks(stocks=stocks)))
+    assert_refused(refused, "stocks.strip.bars", "longer than any bar")
+
+
 def test_the_published_curve_is_said(tmp_path: Path) -> None:
     """The choice is named in the text and lowers the load."""
     path = write_model(tmp_path, sticks())

@@ -18,6 +18,7 @@ from solver.strength.capacity import (
     tension_capacity,
 )
 from solver.strength.chances import Chances, chances_of
+from solver.strength.cutting import Bar, CuttingList, cutting_list
 from solver.strength.demand import Demand, demand_of
 from solver.strength.failing import Check, JointStrength, Standing, standing_of
 from solver.strength.learning import StrengthUpdate, update_strength
@@ -41,10 +42,12 @@ __all__ = [
     "CURVES",
     "MATERIALS",
     "SETTINGS",
+    "Bar",
     "Capacity",
     "Chances",
     "Check",
     "Choice",
+    "CuttingList",
     "Demand",
     "Figure",
     "JointStrength",
@@ -64,6 +67,7 @@ __all__ = [
     "compression_capacity",
     "compression_checks",
     "crossover_slenderness",
+    "cutting_list",
     "demand_of",
     "euler",
     "find_material",

@@ -35,6 +35,10 @@ class StrengthSettings:
     """Of a load factor: two ways to one number may differ by this."""
     steps: int = 5
     """Steps of making members stronger that are listed: more than anybody builds at once."""
+    patterns: int = 20_000
+    """Ways of cutting one bar that are listed; beyond it the integer programme would take minutes."""
+    cutting_seconds: float = 5.0
+    """For the integer programme of a cutting list; a classroom bridge needs a tenth of a second."""
 
 
 SETTINGS = StrengthSettings()
