@@ -25,6 +25,9 @@ CHROMIUM = next(
     None,
 )
 
+CHROMIUM_ARGUMENTS = ["--no-sandbox", "--disable-gpu", "--use-fake-device-for-media-stream"]
+"""No sandbox, since tests run as root in a container; a test card in place of a camera."""
+
 LONGEST = 8.0
 """Seconds that something on the page may take on a busy machine."""
 
@@ -56,7 +59,7 @@ def chromium() -> Iterator[Browser]:
 
     assert CHROMIUM is not None
     with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox", "--disable-gpu"])
+        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=CHROMIUM_ARGUMENTS)
         try:
             yield browser
         finally:

@@ -520,6 +520,90 @@ def test_small_windows(opened: Callable[..., Sheet], folder: Path, size: dict[st
     assert box["right"] <= size["width"]
 
 
+def test_everything_else_that_can_be_given(opened: Callable[..., Sheet], folder: Path) -> None:
+    """Inclined roller, deck load, self-weight, level, units, name, a split member, an erased joint, view."""
+    desk = desk_of(folder, king_post(folder / "king.png"))
+    sheet = opened(desk)
+    page = sheet.page
+
+    def model() -> Model:
+        return desk.document.now().model
+
+    sheet.tool("support")
+    sheet.press("C")
+    sheet.answer("angle", "120")
+    sheet.wait("the incline", lambda: model().supports[1].normal is not None)
+    assert model().supports[1].normal == pytest.approx((-0.5, np.sqrt(0.75)), abs=1e-9)
+    sheet.tool("move")
+    page.click("#more")
+    page.click("#popup >> text=Load along the deck")
+    sheet.press("A")
+    sheet.press("C")
+    sheet.answer("size", "0.05")
+    sheet.wait("the deck load", lambda: len(model().deck_loads) == 1)
+    assert model().deck_loads[0].joints == ("A", "B", "C")
+    page.click("#more")
+    page.click("#popup >> text=Self-weight")
+    sheet.answer("weight", "0.002")
+    sheet.wait("the weight", lambda: model().self_weight == 0.002)
+    page.click("#more")
+    page.click("#popup >> text=Level from two joints")
+    sheet.press("A")
+    sheet.press("B")
+    sheet.wait("the level", lambda: model().level == ("A", "B"))
+    page.click("#more")
+    page.click("#popup >> text=Units")
+    page.select_option("#popup select[name=force]", "lbf")
+    page.click("#popup >> text=Use these")
+    sheet.wait("the units", lambda: model().units.force == "lbf" and "lbf" in sheet.text("#table"))
+    sheet.press("D")
+    page.click("#popup >> text=Rename")
+    sheet.answer("name", "Top")
+    sheet.wait("the name", lambda: "Top" in sheet.joints())
+    sheet.tool("draw")
+    (ax, ay), (bx, by) = sheet.joint("A"), sheet.joint("B")
+    page.mouse.click((ax + bx) / 2, (ay + by) / 2)
+    sheet.wait("the split", lambda: len(model().members) == 6 and "D" in sheet.joints())
+    sheet.tool("erase")
+    sheet.press("D")
+    sheet.wait("the erased joint", lambda: len(model().joints) == 4)
+    page.click("#more")
+    page.click("#popup >> text=View from a rectangle")
+    box = '() => document.querySelector(".view-corner").getBoundingClientRect().toJSON()'
+    corner = page.evaluate(box)
+    start = (corner["x"] + corner["width"] / 2, corner["y"] + corner["height"] / 2)
+    sheet.drag(start, (start[0] - 20, start[1] - 10))
+    page.wait_for_selector("#popup input[name=width]")
+    page.fill("#popup input[name=width]", "640")
+    sheet.answer("height", "448")
+    sheet.wait("the view", lambda: model().view is not None)
+    view = model().view
+    assert view is not None
+    assert view.rectangle is not None
+    assert view.rectangle.corners[0] != (80, 56)
+
+
+def test_the_camera(browser: Any, folder: Path) -> None:
+    """A picture from the computer's camera, here Chromium's test card, is taken like any other."""
+    kept = folder / "kept"
+    kept.mkdir()
+    with served(empty_desk(kept)) as keys:
+        context = browser.new_context(permissions=["camera"])
+        page = context.new_page()
+        page.goto(keys.address)
+        page.wait_for_selector("body[data-ready]")
+        sheet = Sheet(page)
+        page.click("#camera")
+        page.wait_for_selector("#talk[open] video")
+        sheet.wait(
+            "the camera", lambda: page.evaluate('() => document.querySelector("video").videoWidth') > 0
+        )
+        page.click("#talk >> text=Take the picture")
+        sheet.wait("the picture", lambda: "photo-" in sheet.text("#saved"))
+        context.close()
+    assert len(list(kept.glob("photo-*.jpg"))) == 1
+
+
 def test_the_caution_stands_on_the_page(opened: Callable[..., Sheet], folder: Path) -> None:
     """All of it, from the one place where it is worded, and the idle time."""
     sheet = opened(desk_of(folder, king_post(folder / "king.png")))
