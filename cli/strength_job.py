@@ -15,6 +15,7 @@ from solver.strength import (
     chances_of,
     demand_of,
     least_stock,
+    shape_gradient,
     standing_of,
     update_strength,
     upgrades,
@@ -59,6 +60,7 @@ def strength_of(
     chances = chances_of(standing, joint_covariance=placed.covariance, seed=seed)
     return StrengthAnswer(
         sizing=sizing,
+        shape=shape_gradient(standing) if demand.determinate and standing.load_factor > 0 else None,
         cuts=cuts_of(model, demand.truss.lengths),
         title=model.title,
         standing=standing,

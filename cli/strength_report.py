@@ -13,10 +13,11 @@ from cli.readable_json import readable_json
 from cli.report import TEXT_WIDTH, aligned
 from cli.sheets.numerals import Numerals
 from cli.strength_cutting import StockCuts, cuts_json, cuts_text
+from cli.strength_shape import shape_json, shape_text
 from cli.strength_sizing import Sizing, sizing_json, sizing_text
 from cli.strength_words import AVERAGES, ROUGH, TESTING, formula, prediction, update_sentence
 from solver import convert_force
-from solver.strength import SETTINGS, Chances, Figure, Material, Standing, StrengthUpdate
+from solver.strength import SETTINGS, Chances, Figure, Material, ShapeGradient, Standing, StrengthUpdate
 
 __all__ = ["StrengthAnswer", "strength_json", "strength_text"]
 
@@ -47,6 +48,8 @@ class StrengthAnswer:
     update: StrengthUpdate | None = None
     sizing: Sizing | None = None
     cuts: tuple[StockCuts, ...] = ()
+    shape: ShapeGradient | None = None
+    """None where the truss is indeterminate."""
 
     def force(self, newtons: float, numerals: Numerals = NUMERALS) -> str:
         """Write a force in the unit of the model."""
@@ -117,6 +120,8 @@ def strength_text(answer: StrengthAnswer) -> str:
     ]
     if answer.sizing is not None:
         lines += sizing_text(answer.sizing, answer.force)
+    if answer.shape is not None:
+        lines += shape_text(answer.shape, standing)
     lines += cuts_text(answer.cuts, standing.demand.truss.length_unit)
     lines += ["", "Materials (average, scatter from piece to piece, source)"]
     for material in answer.materials:
@@ -205,6 +210,8 @@ def strength_json(answer: StrengthAnswer) -> str:
         "warnings": list(answer.remarks),
         "cautions": [AVERAGES, TESTING, *CAUTIONS],
     }
+    if answer.shape is not None:
+        document["shape"] = shape_json(answer.shape, standing)
     if answer.cuts:
         document["cutting"] = cuts_json(answer.cuts)
     if answer.sizing is not None:

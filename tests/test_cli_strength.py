@@ -183,6 +183,7 @@ def test_an_indeterminate_truss_is_solved_by_its_stock(tmp_path: Path) -> None:
     answer = ask(tmp_path, sticks(supports=pins))
     assert answer["checks"][0]["load_factor"] is None
     assert any("indeterminate" in warning for warning in answer["warnings"])
+    assert "shape" not in answer
 
 
 def test_after_the_test(tmp_path: Path) -> None:
@@ -258,6 +259,23 @@ def test_a_cutting_list(tmp_path: Path) -> None:
     stocks["strip"]["bars"] = [7]
     refused = panelpoint("strength", write_model(tmp_path, sticks(stocks=stocks)))
     assert_refused(refused, "stocks.strip.bars", "longer than any bar")
+
+
+def test_what_moving_a_joint_gains(tmp_path: Path) -> None:
+    """Of the triangle only C can move, up or down; a model moved so holds as much more as was said."""
+    document = sticks()
+    before = ask(tmp_path, document)
+    (gain,) = [one["by_move"] for one in before["shape"]["gradient"] if one["joint"] == "C"]
+    assert gain[0] == pytest.approx(0, abs=1e-6 * abs(gain[1]))
+    way = "down" if gain[1] < 0 else "up"
+    lines = panelpoint("strength", write_model(tmp_path, document)).text.splitlines()
+    at = lines.index("What moving a joint gains")
+    assert lines[at + 2].split()[:2] == ["C", way]
+    step = 0.001 if gain[1] > 0 else -0.001
+    document["joints"][2]["at"] = [4, 3 + step]
+    after = ask(tmp_path, document)
+    found = (after["shape"]["load_per_gram"] - before["shape"]["load_per_gram"]) / step
+    assert found == pytest.approx(gain[1], rel=0.01)
 
 
 def test_the_published_curve_is_said(tmp_path: Path) -> None:

@@ -25,6 +25,7 @@ from solver.strength.learning import StrengthUpdate, update_strength
 from solver.strength.materials import MATERIALS, Figure, Material, balsa, find_material
 from solver.strength.samples import modulus_of_samples, strength_of_samples
 from solver.strength.settings import SETTINGS, StrengthSettings
+from solver.strength.shape import ShapeGradient, gradient_of, shape_gradient
 from solver.strength.sizing import Choice, Option, Upgrade, least_stock, spread_of, stressed_areas, upgrades
 from solver.strength.stock import (
     Section,
@@ -55,6 +56,7 @@ __all__ = [
     "Option",
     "Piece",
     "Section",
+    "ShapeGradient",
     "Standing",
     "StrengthSettings",
     "StrengthUpdate",
@@ -71,6 +73,7 @@ __all__ = [
     "demand_of",
     "euler",
     "find_material",
+    "gradient_of",
     "joint_capacity",
     "laminated",
     "lap_capacity",
@@ -79,6 +82,7 @@ __all__ = [
     "modulus_of_samples",
     "rectangle",
     "round_bar",
+    "shape_gradient",
     "spaced_pair",
     "spread_of",
     "square",
