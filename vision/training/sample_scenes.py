@@ -299,12 +299,18 @@ DEMO = Sample(
     colour=(22, 40, 110),
     ruler=False,
     mark="dot",
-    seed=2,
+    seed=3,
     at=((0, 0), (2, 0), (4, 0), (6, 0), (8, 0), (2, 1.5), (4, 1.5), (6, 1.5)),
     members=_PRATT,
     pin="A",
     roller="E",
     loads=(("B", 0, -3), ("C", 0, -4.5), ("D", 0, -3)),
-    dimensions=(("across", "AE", 8), ("up", "EH", 1.5)),
+    dimensions=(
+        ("across", "AB", 2),
+        ("across", "BC", 2),
+        ("across", "CD", 2),
+        ("across", "DE", 2),
+        ("up", "EH", 1.5),
+    ),
 )
 """The picture that `panelpoint demo` reads."""
