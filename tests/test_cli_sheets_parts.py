@@ -86,7 +86,14 @@ def test_numbers_follow_the_locale() -> None:
 
 @pytest.mark.parametrize(
     ("largest", "steps"),
-    [(67.5, (0, 30, 60)), (234.4, (0, 100, 200)), (18.7, (0, 9, 18)), (1.0, (0, 0.5, 1.0)), (0.0, (0,))],
+    [
+        (67.5, (0, 30, 60)),
+        (234.4, (0, 100, 200)),
+        (18.7, (0, 9, 18)),
+        (1.0, (0, 0.5, 1.0)),
+        (9.999999999999998, (0, 5, 10)),
+        (0.0, (0,)),
+    ],
 )
 def test_scale_of_widths_has_round_steps(largest: float, steps: tuple[float, ...]) -> None:
     """The wedge ends at a round number that the picture reaches."""

@@ -47,8 +47,10 @@ def round_steps(largest: float) -> tuple[float, ...]:
     """Return 0, half and all of the largest round number that is not above `largest`."""
     if largest <= 0:
         return (0.0,)
+    # A force of 10 is often computed as 9.999999999999998.
+    largest *= 1 + 1e-9
     power = 10.0 ** math.floor(math.log10(largest))
-    top = max(factor for factor in _STEPS if factor * power <= largest * (1 + 1e-9)) * power
+    top = max(factor for factor in _STEPS if factor * power <= largest) * power
     return (0.0, top / 2, top)
 
 
