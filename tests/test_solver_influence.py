@@ -102,3 +102,20 @@ def test_loads_of_the_model_play_no_part() -> None:
     truss = through_truss("pratt", 6)
     other = replace(truss, loads=(Load("L1", 5.0, 5.0),))
     assert np.array_equal(influence_lines(truss, DECK).ordinates, influence_lines(other, DECK).ordinates)
+
+
+def test_a_load_coming_on_at_an_overhang_counts_at_once() -> None:
+    """Where the deck ends beyond its supports, an axle is felt as soon as it is on.
+
+    Gone once it is off.
+    """
+    truss = through_truss("warren", 5)
+    left, right = truss.supports
+    truss = replace(truss, supports=(replace(left, joint="L1"), replace(right, joint="L4")))
+    lines = influence_lines(truss, DECK[:6])
+    axles = (Axle(0.0, 10.0), Axle(4.0, 30.0))
+    envelope = train_envelope(lines, axles)
+    fronts = np.linspace(-0.5, 24.5, 25001)
+    table = np.array([sum(axle.load * lines.at(front - axle.behind) for axle in axles) for front in fronts])
+    assert table.max(axis=0) == pytest.approx(envelope.highest, abs=0.03)
+    assert table.min(axis=0) == pytest.approx(envelope.lowest, abs=0.03)

@@ -144,6 +144,13 @@ def test_facts_of_a_racking_panel() -> None:
     assert redundancy.supports == ()
 
 
+def test_panels_are_named_alike_in_any_place() -> None:
+    """A racking panel is named counter-clockwise from its lowest, leftmost joint, mirrored and moved too."""
+    truss = strip(4, without=(1,))
+    mirrored = replace(truss, joints=tuple(Joint(j.name, 50.0 - j.x, j.y - 30.0) for j in truss.joints))
+    assert assess(mirrored).movements[0].racking == (("b2", "b1", "t1", "t2"),)
+
+
 def test_facts_of_whole_movements() -> None:
     """Three parallel rollers let all slide.
 
@@ -258,6 +265,21 @@ def test_peeling_keeps_the_rank() -> None:
         settled, core = peel(matrix)
         rest = np.linalg.matrix_rank(core.toarray()) if min(core.shape) else 0
         assert settled + rest == np.linalg.matrix_rank(matrix.toarray(), tol=1e-10)
+
+
+def test_peeling_through_a_joint_in_a_line() -> None:
+    """A braced square stays once redundant when a joint is put in the middle of one side."""
+    places = {"A": (0, 0), "B": (2, 0), "C": (2, 2), "D": (0, 2), "Y": (1, 0)}
+    truss = Truss(
+        tuple(Joint(name, *map(float, place)) for name, place in places.items()),
+        tuple(Member(*pair) for pair in ("AY", "YB", "BC", "CD", "DA", "AC", "BD")),
+        (),
+        (),
+    )
+    settled, core = peel(Equilibrium(truss).matrix)
+    assert settled == 1
+    assert core.shape == (8, 6)
+    assert np.linalg.matrix_rank(core.toarray()) == 5
 
 
 def test_condition_is_that_of_the_matrix() -> None:

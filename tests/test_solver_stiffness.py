@@ -150,3 +150,13 @@ def test_reciprocal_displacements() -> None:
         return displacements(replace(truss, loads=(Load(loaded, 0.0, -1.0),))).of(seen, (0, -1))
 
     assert moved("L1", "U4") == pytest.approx(moved("U4", "L1"), rel=1e-12)
+
+
+def test_unit_load_with_lengths_given_otherwise() -> None:
+    """Warmth and a maker's errors count in the unit-load sum as in the whole solution."""
+    truss = replace(redundant(), members=tuple(replace(m, stiffness=500.0) for m in redundant().members))
+    changes = np.array([0.0, 0.002, -0.001])
+    table = unit_load(truss, "D", (1, -2), length_changes=changes)
+    whole = displacements(truss, length_changes=changes)
+    assert table.total == pytest.approx(whole.of("D", (1, -2)), rel=1e-12)
+    assert table.total != pytest.approx(unit_load(truss, "D", (1, -2)).total, rel=1e-3)

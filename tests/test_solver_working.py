@@ -222,3 +222,52 @@ def test_checks_know_their_residuals() -> None:
     assert checks.passed
     for lacking in (checks.joint_residual, checks.sum_fx, checks.sum_fy, checks.sum_moment):
         assert abs(lacking) <= 1e-10 * 12.0
+
+
+def test_three_slanted_rollers_are_solved_together() -> None:
+    """Where no equation of the whole leaves one reaction alone, the three are written and solved together."""
+    normals = {"A": (1, 2), "B": (-1, 3), "C": (2, 1)}
+    slanted = replace(
+        three_bar(),
+        supports=tuple(Support(name, "roller", normal) for name, normal in normals.items()),
+        loads=(Load("C", 3.0, -12.0),),
+    )
+    working = work(slanted)
+    (step,) = of_kind(working, ReactionStep)
+    values = {result.quantity: result.value for result in step.results}
+    assert len(step.equations) == len(values) == 3
+    for equation in step.equations:
+        total = sum(
+            term.factor * (values[term.quantity] if term.value is None else term.value)
+            for term in equation.terms
+        )
+        assert total == pytest.approx(0.0, abs=1e-10)
+    assert not of_kind(working, BlockStep)
+
+
+def test_slopes_are_seen_from_the_joint_of_the_step() -> None:
+    """Run and rise have the signs of going from the joint to the member's other end."""
+    working = work(through_truss("pratt", 6))
+    places = {joint.name: (joint.x, joint.y) for joint in working.truss.joints}
+    seen = 0
+    for step in of_kind(working, JointStep):
+        for slope in step.slopes:
+            other = next(name for name in slope.member if name != step.joint)
+            far, near = places[other], places[step.joint]
+            assert (slope.run, slope.rise) == (far[0] - near[0], far[1] - near[1])
+            seen += near[0] > 0
+    assert seen > 5
+
+
+def test_moments_about_a_point_on_a_joint_name_it() -> None:
+    """Where two cut lines meet at a joint beyond the cut, the equation names that joint."""
+    checks = {check.member: check for check in solve(compound_fink()).section_checks}
+    check = checks["H", "E"]
+    assert check.equation.about == "A"
+    assert check.equation.centre == pytest.approx((0.0, 0.0), abs=1e-9)
+
+
+def test_global_moment_is_measured() -> None:
+    """The moment of loads and reactions about the centre vanishes, loads across and up together."""
+    loaded = replace(three_bar(), loads=(Load("C", 7.0, -5.0), Load("B", 1.0, -2.0)))
+    assert abs(solve(loaded).checks.sum_moment) < 1e-10
