@@ -31,7 +31,7 @@ export function memberShape(member, row, walk) {
   const found = answer.members[row] ?? {};
   const shows = !walk || known(walk).members.has(row);
   const sense = shows ? found.sense : null;
-  const doubtful = !model.confirmed && member.confidence !== undefined && member.confidence < 0.9;
+  const doubtful = isDoubted(`member ${start} ${end}`);
   const redundant = answer.redundant.includes(row);
   const chosen = app.chosen?.kind === "member" && memberRow(model, app.chosen.start, app.chosen.end) === row;
   const looked = lookedAt()?.members.some(([a, b]) => memberRow(model, a, b) === row);
@@ -62,7 +62,7 @@ function lookedAt() {
 
 export function jointShape(joint, row, walk) {
   const { model, answer } = app.shown;
-  const doubtful = !model.confirmed && joint.confidence !== undefined && joint.confidence < 0.9;
+  const doubtful = isDoubted(`joint ${joint.name}`);
   const chosen =
     (app.chosen?.kind === "joint" && app.chosen.name === joint.name) ||
     app.pick?.chosen.includes(joint.name) ||
@@ -90,6 +90,9 @@ export function jointShape(joint, row, walk) {
     s("circle", { class: "dot", r: JOINT }),
   );
 }
+
+/** Whether something read is on the list of what to look at. */
+const isDoubted = (key) => app.server.looks.some((look) => look.key === key);
 
 /** Turn a direction of the plane (y up) into one of the page (y down), unit length. */
 export function onPage([x, y]) {
