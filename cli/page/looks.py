@@ -22,8 +22,9 @@ from cli.page.edits.sizes import PutDimension, RemoveDimension
 __all__ = ["Cure", "Look", "Task", "looks_of", "tasks_of"]
 
 LOOK_BELOW = 0.7
-"""Confidence below which something read is on the list: what the reading itself calls doubtful. At 0.9 a shaky
-sketch that is read rightly gives eighteen questions, and nobody answers eighteen questions."""
+"""Confidence below which something read is on the list: what the reading itself calls doubtful.
+
+At 0.9 a shaky sketch that is read rightly gives eighteen questions, and nobody answers eighteen questions."""
 
 STRAIGHT_WITHIN = math.radians(9)
 """Two members on either side of a joint are one straight line within this, at a place where members may only
