@@ -265,6 +265,7 @@ def test_moments_about_a_point_on_a_joint_name_it() -> None:
     check = checks["H", "E"]
     assert check.equation.about == "A"
     assert check.equation.centre == pytest.approx((0.0, 0.0), abs=1e-9)
+    assert checks["O", "E"].equation.about == "L"
 
 
 def test_global_moment_is_measured() -> None:
