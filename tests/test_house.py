@@ -23,6 +23,7 @@ CHECKS = {
 }
 
 
+@pytest.mark.timeout(600)  # mypy reads everything anew: half a minute alone, several on a busy machine
 @pytest.mark.parametrize("check", CHECKS)
 def test_house_rules(check: str) -> None:
     """The tool that owns the rule finds nothing to say."""

@@ -226,7 +226,7 @@ def test_roller_that_pulls_is_noticed() -> None:
 
 @settings(
     max_examples=sampled(10_000, 1_500),
-    deadline=2000,
+    deadline=20_000,  # ms, far above what any needs: stops a hang, not a busy machine
     derandomize=True,
     suppress_health_check=list(HealthCheck),
 )
@@ -234,7 +234,7 @@ def test_roller_that_pulls_is_noticed() -> None:
 def test_ten_thousand_malformed_models(seed: int) -> None:
     """Every model ends in a solver error with a sentence, or in an answer that balances and is finite.
 
-    Ten thousand with `--thorough`, the first 1,500 of them otherwise.
+    Ten thousand with `--thorough`, 1,500 otherwise.
     """
     try:
         solution = work(Truss(**careless(seed))).solution
