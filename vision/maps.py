@@ -16,7 +16,9 @@ from numpy.typing import NDArray
 
 from vision.channels import LINES, STRIDE
 
-__all__ = ["WEIGHTS", "MapSettings", "Maps", "look"]
+__all__ = ["WEIGHTS", "Box", "MapSettings", "Maps", "look"]
+
+Box = tuple[int, int, int, int]
 
 WEIGHTS = Path(__file__).parent / "weights" / "panelpoint.onnx"
 """The trained network; how it was made is told beside it."""
@@ -42,6 +44,8 @@ class Maps:
     """(CHANNELS, rows, columns), 0 to 1; the meaning of each channel is in `vision.channels`."""
     zoom: float
     """Network input pixels per picture pixel."""
+    origin: tuple[int, int] = (0, 0)
+    """x, y of the picture pixel at which the part that was looked at begins."""
 
     @property
     def lines(self) -> NDArray[np.float32]:
@@ -51,7 +55,7 @@ class Maps:
     def to_picture(self, cells: NDArray[np.float64]) -> NDArray[np.float64]:
         """Carry points (N, 2) x, y from cells of a map to pixels of the picture."""
         inner = cells * STRIDE + (STRIDE - 1) / 2
-        return np.asarray((inner + 0.5) / self.zoom - 0.5)
+        return np.asarray((inner + 0.5) / self.zoom - 0.5 + np.array(self.origin))
 
 
 @lru_cache(maxsize=2)
@@ -66,8 +70,10 @@ def _session(weights: Path, threads: int) -> Any:
     return onnxruntime.InferenceSession(str(weights), options, providers=["CPUExecutionProvider"])
 
 
-def look(rgb: NDArray[np.uint8], size: int, *, settings: MapSettings | None = None) -> Maps:
-    """Run the network on a picture brought to `size` pixels along its longer side.
+def look(
+    rgb: NDArray[np.uint8], size: int, *, box: Box | None = None, settings: MapSettings | None = None
+) -> Maps:
+    """Run the network on a picture, or a part of it, brought to `size` pixels along its longer side.
 
     Parameters
     ----------
@@ -75,6 +81,8 @@ def look(rgb: NDArray[np.uint8], size: int, *, settings: MapSettings | None = No
         The upright picture.
     size : int
         Longer side of what the network sees, pixels.
+    box : tuple of int, optional
+        Left, top, right, bottom of the part to look at, picture pixels; right and bottom lie outside.
     settings : MapSettings, optional
 
     Returns
@@ -83,6 +91,8 @@ def look(rgb: NDArray[np.uint8], size: int, *, settings: MapSettings | None = No
         Cropped to the cells that lie in the picture.
     """
     s = settings or MapSettings()
+    left, top, right, bottom = box or (0, 0, rgb.shape[1], rgb.shape[0])
+    rgb = rgb[top:bottom, left:right]
     height, width = rgb.shape[:2]
     zoom = size / max(height, width)
     rows, columns = max(8, round(height * zoom)), max(8, round(width * zoom))
@@ -90,10 +100,10 @@ def look(rgb: NDArray[np.uint8], size: int, *, settings: MapSettings | None = No
     small = (
         rgb if (rows, columns) == (height, width) else cv2.resize(rgb, (columns, rows), interpolation=method)
     )
-    below, right = -rows % _STEP, -columns % _STEP
-    small = cv2.copyMakeBorder(small, 0, below, 0, right, cv2.BORDER_REPLICATE)
+    below, beside = -rows % _STEP, -columns % _STEP
+    small = cv2.copyMakeBorder(small, 0, below, 0, beside, cv2.BORDER_REPLICATE)
     blob = np.ascontiguousarray(small.transpose(2, 0, 1)[None], dtype=np.float32)
     blob *= np.float32(1 / 255)
     maps = _session(s.weights, s.threads).run(None, {"picture": blob})[0][0]
     inside = maps[:, : -(-rows // STRIDE), : -(-columns // STRIDE)]
-    return Maps(np.ascontiguousarray(inside), zoom)
+    return Maps(np.ascontiguousarray(inside), zoom, (left, top))
