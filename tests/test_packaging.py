@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ast
 import re
 import subprocess
 import sys
@@ -89,3 +90,36 @@ def test_every_dependency_is_bounded_on_both_sides() -> None:
     for requirement in project["dependencies"]:
         assert re.fullmatch(r"[a-z0-9-]+>=[\d.]+,<[\d.]+", requirement), requirement
     assert "opencv-python-headless" in " ".join(project["dependencies"])
+
+
+IMPORTED_AS = {
+    "fonttools": "fontTools",
+    "opencv-python-headless": "cv2",
+    "pillow": "PIL",
+    "pillow-heif": "pillow_heif",
+}
+"""Distributions whose modules are not called like them."""
+TRAINING_ONLY = {"onnx", "torch"}
+"""The extra `training`."""
+PART_OF = {"pydantic_core": "pydantic", "starlette": "fastapi"}
+"""Packages on which a declared one is built, and whose names it tells its users to import."""
+
+
+def test_dependencies_are_what_the_packages_import() -> None:
+    """Nothing is installed that nobody imports, and nothing imported is there only by chance."""
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    declared = [re.split("[><=]", requirement)[0] for requirement in project["dependencies"]]
+    assert len(declared) == len(set(declared))
+    trees = (
+        ast.parse(file.read_text(encoding="utf-8"))
+        for package in ("vision", "solver", "cli")
+        for file in (ROOT / package).rglob("*.py")
+    )
+    imported = set()
+    for node in (node for tree in trees for node in ast.walk(tree)):
+        if isinstance(node, ast.Import):
+            imported |= {alias.name.split(".")[0] for alias in node.names}
+        elif isinstance(node, ast.ImportFrom) and node.module:
+            imported.add(node.module.split(".")[0])
+    foreign = imported - set(sys.stdlib_module_names) - {"vision", "solver", "cli"} - TRAINING_ONLY
+    assert {PART_OF.get(name, name) for name in foreign} == {IMPORTED_AS.get(name, name) for name in declared}

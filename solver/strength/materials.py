@@ -24,7 +24,7 @@ class Figure:
     value: float
     source: str
     mark: str = READ
-    """`read` (in the source or a transcription of it), `from memory`, `computed`, `own test`."""
+    """`read` (in the source or a faithful copy of it), `from memory`, `computed`, `own test`."""
     scatter: float = 0.0
     """Coefficient of variation from piece to piece, a ratio."""
     scatter_source: str = ""

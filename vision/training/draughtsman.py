@@ -96,7 +96,8 @@ def box_of(points: Points, margin: float = 0.0) -> tuple[float, float, float, fl
     return float(low[0]), float(low[1]), float(high[0]), float(high[1])
 
 
-def overlap(a: tuple[float, float, float, float], b: tuple[float, float, float, float]) -> float:
+def _overlap(a: tuple[float, float, float, float], b: tuple[float, float, float, float]) -> float:
+    """Give the area that two boxes (left, top, right, bottom) share, sheet units squared."""
     wide = min(a[2], b[2]) - max(a[0], b[0])
     high = min(a[3], b[3]) - max(a[1], b[1])
     return max(wide, 0.0) * max(high, 0.0)
@@ -161,7 +162,7 @@ class Draughtsman:
             reach = min(h / max(abs(u), 1e-6) for h, u in zip(half, unit, strict=True))
             at = point + unit * (reach + high * self.rng.uniform(0.25, 0.55))
             box = (at[0] - half[0], at[1] - half[1], at[0] + half[0], at[1] + half[1])
-            cost = sum(overlap(box, other) for other in self.out.taken) / float(4 * half[0] * half[1])
+            cost = sum(_overlap(box, other) for other in self.out.taken) / float(4 * half[0] * half[1])
             if len(self.samples):
                 inside = (np.abs(self.samples - at) < half + high * 0.2).all(axis=1)
                 cost += 0.06 * float(inside.sum())

@@ -5,7 +5,7 @@ from __future__ import annotations
 import torch
 from torch import Tensor, nn
 
-__all__ = ["MapNet", "parameter_count"]
+__all__ = ["MapNet"]
 
 _STEM, _WIDTHS = 24, (32, 64, 112, 144)
 _DEPTHS = (2, 3, 4)
@@ -97,8 +97,3 @@ class MapNet(nn.Module):
 
 def _twice(x: Tensor) -> Tensor:
     return nn.functional.interpolate(x, scale_factor=2, mode="nearest")
-
-
-def parameter_count(net: nn.Module) -> int:
-    """Count the weights."""
-    return sum(p.numel() for p in net.parameters())

@@ -36,6 +36,7 @@ class TrainSettings:
     minutes: float = 20.0
     """Wall time of training, minutes, renewed runs counted in."""
     folder: str = "run"
+    """Where checkpoints, the averaged weights and the log go."""
     gpus: int = 1
     """Training processes, one for each GPU (or CPU processes, to try things out)."""
     workers: int = 14
@@ -61,6 +62,7 @@ class TrainSettings:
     save_every: float = 60.0
     """Seconds between checkpoints."""
     resume: bool = False
+    """Go on from the checkpoint in `folder`."""
     begin: str = ""
     """Weights of an earlier run to begin with (`weights.pt` of its folder)."""
 

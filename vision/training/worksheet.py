@@ -17,7 +17,8 @@ from vision.training.symbols import draw_loads, draw_supports
 __all__ = ["draw_scene"]
 
 
-def draw_members(pad: Draughtsman) -> None:
+def _draw_members(pad: Draughtsman) -> None:
+    """Draw the members, each from the edge of its joints' marks, and then the marks."""
     style, joints = pad.style, pad.out.joints
     shown = style.mark
     kinds = [shown if shown != "mixed" else ("blob" if pad.rng.random() < 0.5 else "circle") for _ in joints]
@@ -108,7 +109,7 @@ def draw_scene(
     pad = Draughtsman(sketch, scene, style, rng)
     if at is not None:
         pad.out.joints += at
-    draw_members(pad)
+    _draw_members(pad)
     draw_supports(pad)
     draw_loads(pad)
     write_names(pad)
