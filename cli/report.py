@@ -14,7 +14,15 @@ from cli.readable_json import readable_json
 from cli.sheets.numerals import Numerals
 from solver import Solution, Stability
 
-__all__ = ["aligned", "count_text", "members_csv", "no_solution_json", "solution_json", "solution_text"]
+__all__ = [
+    "aligned",
+    "count_text",
+    "members_csv",
+    "no_solution_json",
+    "solution_json",
+    "solution_text",
+    "wrapped",
+]
 
 TEXT_WIDTH = 100
 """Characters of a line of running text."""
@@ -71,7 +79,7 @@ def solution_text(solution: Solution, *, title: str | None) -> str:
         f"Members: force in {unit}, tension positive" + (", ± one standard error" if with_errors else ""),
         *aligned(members, left=(0, len(head) - 1)),
         "",
-        *(line for caution in CAUTIONS for line in textwrap.wrap(caution, TEXT_WIDTH)),
+        *(line for caution in CAUTIONS for line in wrapped(caution)),
     ]
     return "\n".join(parts) + "\n"
 
@@ -84,6 +92,11 @@ def _number(value: float, solution: Solution) -> str:
 def _error(value: float, solution: Solution) -> str:
     """Write a standard error; what is only the dust of arithmetic is written as 0."""
     return "0" if value <= solution.checks.largest_load * DUST else ERROR_NUMERALS.number(float(value))
+
+
+def wrapped(text: str) -> list[str]:
+    """Return running text as lines; names of members such as A-B are never broken."""
+    return textwrap.wrap(text, TEXT_WIDTH, break_on_hyphens=False)
 
 
 def aligned(rows: Sequence[Sequence[str]], *, left: Iterable[int]) -> list[str]:

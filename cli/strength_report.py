@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import math
 import textwrap
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
 from cli.cautions import CAUTIONS
 from cli.readable_json import readable_json
-from cli.report import TEXT_WIDTH, aligned
+from cli.report import TEXT_WIDTH, aligned, wrapped
 from cli.sheets.numerals import Numerals
 from cli.strength_cutting import StockCuts, cuts_json, cuts_text
 from cli.strength_shape import shape_json, shape_text
@@ -99,19 +99,19 @@ def strength_text(answer: StrengthAnswer) -> str:
     standing, chances = answer.standing, answer.chances
     total = standing.demand.total_load
     lines = [*([answer.title, ""] if answer.title else []), answer.prediction]
-    lines += _wrapped(
+    lines += wrapped(
         f"That is all loads added up, grown together; {SETTINGS.share:.0%} of {len(chances.factors):,} "
         f"trusses drawn with scattering sticks and joints lie in the range (seed {answer.seed}). With every "
         f"stick exactly average it is {answer.force(standing.failure_load)}."
     )
-    lines += _wrapped(
+    lines += wrapped(
         f"Given load {answer.force(total)}, load factor {NUMERALS.number(standing.load_factor)} at averages. "
         f"The members weigh {NUMERALS.number(standing.mass)} g and would hold "
         f"{NUMERALS.number(answer.load_per_weight)} times their own weight."
     )
-    lines += _wrapped(f"In compression a member carries {CURVE_WORDS[standing.curve]}.")
+    lines += wrapped(f"In compression a member carries {CURVE_WORDS[standing.curve]}.")
     if answer.test_sentence is not None:
-        lines += ["", *_wrapped(answer.test_sentence)]
+        lines += ["", *wrapped(answer.test_sentence)]
     lines += ["", "Ranking: utilization at the given load; chance of being the first to let go"]
     lines += aligned(list(_rows(answer)), left=(0, 2))
     lines += ["", "Capacities (N, mm, MPa)"]
@@ -126,9 +126,9 @@ def strength_text(answer: StrengthAnswer) -> str:
     lines += ["", "Materials (average, scatter from piece to piece, source)"]
     for material in answer.materials:
         lines += _source_lines(material)
-    lines += ["", *_wrapped(AVERAGES), *_wrapped(TESTING)]
+    lines += ["", *wrapped(AVERAGES), *wrapped(TESTING)]
     for caution in CAUTIONS:
-        lines += _wrapped(caution)
+        lines += wrapped(caution)
     return "\n".join(lines) + "\n"
 
 
@@ -159,10 +159,6 @@ def _source_lines(material: Material) -> Iterator[str]:
             f"{name} {NUMERALS.given(figure.value)} {UNITS[name]}{scatter} ({figure.mark}): {figure.source}"
         )
         yield from textwrap.wrap(text, TEXT_WIDTH, initial_indent="    ", subsequent_indent="      ")
-
-
-def _wrapped(text: str) -> Sequence[str]:
-    return textwrap.wrap(text, TEXT_WIDTH, break_on_hyphens=False)
 
 
 def strength_json(answer: StrengthAnswer) -> str:

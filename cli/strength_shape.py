@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import textwrap
 from typing import Any
 
 import numpy as np
 
-from cli.report import TEXT_WIDTH, aligned
+from cli.report import aligned, wrapped
 from cli.sheets.numerals import Numerals
 from solver import convert_force, convert_length
 from solver.strength import ShapeGradient, Standing
@@ -38,11 +37,9 @@ def shape_text(shape: ShapeGradient, standing: Standing) -> list[str]:
     if not rows:
         return []
     head = ("joint", "move", f"for each {truss.length_unit}")
-    said = textwrap.wrap(
+    said = wrapped(
         "Load held per gram, the stock staying as it is. Move the joints together, each in proportion to its "
-        "figure, and by little: soon another member goes first.",
-        TEXT_WIDTH,
-        break_on_hyphens=False,
+        "figure, and by little: soon another member goes first."
     )
     return ["", "What moving a joint gains", *aligned([head, *rows], left=(0, 1)), *said]
 

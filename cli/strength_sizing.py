@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import textwrap
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
-from cli.report import TEXT_WIDTH, aligned
+from cli.report import aligned, wrapped
 from cli.sheets.numerals import Numerals
 from solver import convert_force
 from solver.strength import Choice, Standing, Upgrade, spread_of
@@ -55,11 +54,11 @@ def sizing_text(sizing: Sizing, write: Callable[[float], str]) -> list[str]:
         )
     lines = ["", f"Least stock at hand that carries {write(sizing.target)} in all, at averages"]
     lines += aligned(rows, left=(0, 1, 2))
-    lines += _wrapped(
+    lines += wrapped(
         f"The members then weigh {NUMERALS.number(then.mass)} g instead of {NUMERALS.number(now.mass)} g and "
         f"carry {write(then.failure_load)} instead of {write(now.failure_load)}. {_how(sizing.choice)}"
     )
-    lines += _wrapped(
+    lines += wrapped(
         "Nearly failing everywhere is the ideal. When the first member goes, the least used one and the "
         f"middle one are used to {_spread(now)} now, to {_spread(then)} then."
     )
@@ -94,10 +93,6 @@ def _how(choice: Choice) -> str:
 def _spread(standing: Standing) -> str:
     least, middle = spread_of(standing)
     return f"{least:.0%} and {middle:.0%}"
-
-
-def _wrapped(text: str) -> Sequence[str]:
-    return textwrap.wrap(text, TEXT_WIDTH, break_on_hyphens=False)
 
 
 def sizing_json(sizing: Sizing) -> dict[str, Any]:

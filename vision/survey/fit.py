@@ -30,6 +30,8 @@ __all__ = ["Drawing", "fit", "sensitivity"]
 # Newton doubles its digits at every step; these ends are reached only when something does not converge.
 _STEPS = 200
 _HALVINGS = 20
+# Largest change of an unknown, of the truss's size: smaller steps are rounding, and a last step beyond the
+# second means that the fit has not settled.
 _STEP_DONE = 1e-12
 _CONVERGED = 1e-6
 # The curvature of the misfit, of size about 1, in its flattest open direction; below this nothing holds it.

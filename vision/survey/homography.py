@@ -27,7 +27,9 @@ __all__ = ["Homography", "estimate", "nearness", "plane_points", "projected", "s
 
 # Least singular value over the largest, of equations scaled to size 1: below this, points do not fix a view.
 _DEGENERATE = 1e-7
+# Bound on the Gauss-Newton steps that follow the linear solution.
 _STEPS = 30
+# Largest change of a number of the view, scaled to size 1: smaller steps are rounding.
 _STEP_DONE = 1e-14
 
 

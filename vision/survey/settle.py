@@ -17,7 +17,9 @@ dependence stands at 1e-16 and an honest independence above 1e-4."""
 # Newton doubles its digits at every step; these ends are reached only where nothing meets the conditions.
 _STEPS = 60
 _HALVINGS = 20
+# Largest change of an unknown, of the truss's size: smaller steps are rounding.
 _STEP_DONE = 1e-12
+# Part of the misfit that a step must take away while conditions are not met; less is no way forward.
 _STALLED = 1e-9
 # A direction is open if a unit step in it moves an unknown by more than this.
 _OPEN = 1e-7
