@@ -13,8 +13,15 @@ from typing import Literal
 
 from cli.errors import AnswerError
 from cli.model_file import NAME_PATTERN, DimensionEntry, LoadEntry, Model, SupportEntry, UnitsEntry
-from solver.errors import UnitError
-from solver.units import FORCE_UNITS, LENGTH_UNITS, convert_force, convert_length, parse_force, parse_length
+from solver import (
+    FORCE_UNITS,
+    LENGTH_UNITS,
+    UnitError,
+    convert_force,
+    convert_length,
+    parse_force,
+    parse_length,
+)
 
 __all__ = ["Answers", "apply_answers", "parse_answers"]
 

@@ -14,15 +14,17 @@ from cli.messages import exit_code, known_errors, sentence
 from tests.front_door import panelpoint, three_bars, write_model
 
 ROOT = Path(__file__).parent.parent
-COMMANDS = ("demo", "read", "solve", "overlay", "run")
+COMMANDS = ("demo", "read", "confirm", "solve", "strength", "overlay", "run")
 HEAVY = (
     "cv2",
     "scipy",
     "matplotlib",
     "numpy",
     "pydantic",
-    "skimage",
-    "shapely",
+    "onnxruntime",
+    "fastapi",
+    "uvicorn",
+    "fontTools",
     "PIL",
     "pint",
     "rich.console",

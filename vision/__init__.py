@@ -1,18 +1,28 @@
-"""Pictures and geometry: from a photograph to joints in plane coordinates, knowing nothing of forces."""
+"""Pictures and geometry: from a photograph to joints in plane coordinates, knowing nothing of forces.
 
-from vision.errors import NoTrussError, PhotoError, VisionError
+`load_photo` and `read_photo` go from a file to a `Reading` in pixels, y down; `vision.survey.survey` from
+there to the plane, y up. `vision.training` makes pictures with exact truth and trains the network; nothing
+else imports it.
+"""
+
+from vision.errors import ContradictionError, NoTrussError, PhotoError, SurveyError, VisionError
 from vision.photo import Photo, load_photo
 from vision.read import Keep, read_photo
 from vision.reading import Reading, SeenLoad, SeenSupport
+from vision.settings import PhotoSettings, ReadSettings
 
 __all__ = [
+    "ContradictionError",
     "Keep",
     "NoTrussError",
     "Photo",
     "PhotoError",
+    "PhotoSettings",
+    "ReadSettings",
     "Reading",
     "SeenLoad",
     "SeenSupport",
+    "SurveyError",
     "VisionError",
     "load_photo",
     "read_photo",

@@ -11,6 +11,7 @@ import typer
 __all__ = ["confirm"]
 
 IDLE_MINUTES = 60.0
+"""Without an open page: about a lesson, in which a page closed by accident can be opened again."""
 
 
 def confirm(

@@ -39,6 +39,7 @@ INDEX_SIZE = 0.68
 INDEX_DROP = 0.17
 """How far the baseline of an index lies below that of its words, in ems."""
 PLATE_OPACITY = 0.9
+"""The photograph shows through a little; words on a plate keep their contrast."""
 PLATE_CORNER = 0.16
 """Radius of a plate's corners, in ems."""
 PLATE_STEPS = 6

@@ -35,6 +35,7 @@ _RIM = 4
 _SHIFT = 6
 """Binary places of a sub-pixel passed to OpenCV."""
 _CAP_SIDES = 24
+"""Of the polygon that stands for the round end of a stroke."""
 
 
 def paint(drawing: Drawing) -> Picture:

@@ -34,11 +34,13 @@ __all__ = [
 Points = NDArray[np.float64]
 
 _CIRCLE_SIDES = 32
+"""Of the polygon that stands for a circle: round to the eye at every size that a symbol has."""
 _DEPTH = {"pin": 1.42, "roller": 1.68}
 """From the joint to the far side of the ground's hatching, in symbol sizes."""
 _HALF_GROUND = 0.95
 """Half the ground line, in symbol sizes."""
 _HATCHES = 6
+"""Strokes below the ground line."""
 _WHEEL = 0.15
 """Radius of a wheel, in symbol sizes."""
 
