@@ -67,6 +67,8 @@ def _session(weights: Path, threads: int) -> Any:
     options.intra_op_num_threads = threads
     options.inter_op_num_threads = 1
     options.log_severity_level = 3
+    # Waiting threads sleep: on a busy machine, spinning ones take the cores from those that work.
+    options.add_session_config_entry("session.intra_op.allow_spinning", "0")
     return onnxruntime.InferenceSession(str(weights), options, providers=["CPUExecutionProvider"])
 
 
