@@ -46,8 +46,6 @@ PX_ERROR_UNKNOWN = 1.0
 """Pixels. Standard error of a joint that a person put into the file without one: a careful click."""
 PLACE_DIGITS = 6
 """Digits kept of the truss's size when the survey's result is written into a file."""
-DUST = 1e-12
-"""Of the truss's size. A coordinate smaller than this is what rounding leaves of an exact zero."""
 STALE_SHARE = 0.005
 """An `at` this share of the truss's size away from the survey's is called out: rounding never reaches it."""
 
@@ -212,9 +210,8 @@ def _surveyed(model: Model) -> Placed:
         level=None if model.level is None else (row[model.level[0]], row[model.level[1]]),
         names=model.names,
     )
-    dust = DUST * _size(placement.at)
     return Placed(
-        at=np.where(np.abs(placement.at) <= dust, 0.0, placement.at),
+        at=placement.at,
         covariance=placement.covariance,
         remarks=(*remarks, *placement.remarks, *_stale_places(model, placement.at)),
     )

@@ -9,6 +9,7 @@ The front door is `survey`; its stages, in the order in which `place` calls them
     frame          origin, level and scale; what was said becomes statements (dimensions, statements)
     conflict       can all statements hold, and which few are at fault (settle, taut)
     fit            joints as near to the drawing as the conditions allow, and their errors
+    camber         chords that bend on purpose, which stay as they are
     straighten     near-level and near-upright members become so
     remarks        what was decided, in sentences
     placement      what comes out

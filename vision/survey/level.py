@@ -33,11 +33,12 @@ def find_chord(at: Floats, members: tuple[Pair, ...], settings: SurveySettings) 
     (int, int) or None
         None when no member is near level.
     """
-    onward: dict[int, list[int]] = {}
+    onward: dict[int, dict[int, float]] = {}
     for pair in members:
         left, right = sorted(pair, key=lambda joint: at[joint, 0])
-        if abs(_slope_degrees(at, left, right)) <= settings.chord_degrees:
-            onward.setdefault(left, []).append(right)
+        slope = _slope_degrees(at, left, right)
+        if abs(slope) <= settings.chord_degrees:
+            onward.setdefault(left, {})[right] = slope
     runs = [_run(at, onward, start, settings) for start in onward]
     if not runs:
         return None
@@ -47,20 +48,20 @@ def find_chord(at: Floats, members: tuple[Pair, ...], settings: SurveySettings) 
     return lowest[0], lowest[-1]
 
 
-def _run(at: Floats, onward: dict[int, list[int]], start: int, settings: SurveySettings) -> list[int]:
-    """Return the longest straight run of members to the right of `start`."""
+def _run(at: Floats, onward: dict[int, dict[int, float]], start: int, settings: SurveySettings) -> list[int]:
+    """Return the longest straight run of members to the right of `start`.
+
+    `onward` gives for a joint the joints to its right and the slopes, in degrees, of the members there.
+    """
     best = [start]
-    for second in onward[start]:
-        run = [start, second]
-        while True:
-            slope = _slope_degrees(at, run[-2], run[-1])
-            bends = {
-                joint: abs(_slope_degrees(at, run[-1], joint) - slope) for joint in onward.get(run[-1], ())
-            }
-            straightest = min(bends, key=bends.__getitem__, default=None)
-            if straightest is None or bends[straightest] > settings.chord_bend_degrees:
+    for second, first_slope in onward[start].items():
+        run, slope = [start, second], first_slope
+        while ahead := onward.get(run[-1]):
+            joint = min(ahead, key=lambda right: abs(ahead[right] - slope))
+            if abs(ahead[joint] - slope) > settings.chord_bend_degrees:
                 break
-            run.append(straightest)
+            run.append(joint)
+            slope = ahead[joint]
         if at[run[-1], 0] > at[best[-1], 0]:
             best = run
     return best

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from vision.errors import NoPlacementError
+from vision.survey.camber import bent_chords
 from vision.survey.check import checked_joints, checked_level, checked_members, checked_names, nearest_pair
 from vision.survey.conflict import reconcile
 from vision.survey.constraints import PEN, Conditions, Floats
@@ -19,6 +20,8 @@ from vision.survey.homography import spread_of
 from vision.survey.level import find_chord
 from vision.survey.placement import FreeJoint, Placement
 from vision.survey.remarks import (
+    OutOfScale,
+    on_cambered_chords,
     on_directions,
     on_doubtful_slopes,
     on_held_slopes,
@@ -122,14 +125,18 @@ def survey(
         turned_by_dimensions = not levelled.met
     z = fit(drawing, conditions, z)
     upright = z[:-PEN].reshape(-1, 2) if turned_by_dimensions else frame.upright
+    dimensioned = z
+    bent = bent_chords(z[:-PEN].reshape(-1, 2), members, settings)
+    straightened: list[Pair] = []
     while True:  # a member straightened may bring its neighbour near; every round adds conditions, so it ends
-        straight = straighten(members, conditions, z, upright=upright, settings=settings)
+        straight = straighten(members, conditions, z, upright=upright, bent=bent, settings=settings)
         z = fit(drawing, straight.conditions, straight.z)
+        straightened += straight.made
         if straight.conditions is conditions:
             break
         conditions = straight.conditions
 
-    at = z[:-PEN].reshape(-1, 2) * frame.unit + frame.origin
+    at = _swept(z[:-PEN].reshape(-1, 2) * frame.unit + frame.origin, settings.dust_share)
     by_joint = sensitivity(drawing, conditions, z) * (frame.unit / size)
     spread = by_joint @ seen.gain * seen.errors
     remarks += [
@@ -139,10 +146,22 @@ def survey(
         *on_rounding(dimensions, at, frame.unit, names),
         *on_held_slopes(straight.held, names),
         *on_doubtful_slopes(straight.nearly, names),
-        *on_the_drawing(z[-PEN:], np.hypot(*drawing.missed_by(z).T), names, settings),
+        *on_cambered_chords(straight.cambered, names),
+        *on_the_drawing(
+            _shown(drawing, dimensioned), _shown(drawing, z), straightened, names=names, settings=settings
+        ),
     ]
     _check_apart(at, frame.unit * settings.coincident_share, names)
     return Placement(at, spread @ spread.T, _free(conditions, z), tuple(remarks))
+
+
+def _swept(at: Floats, dust_share: float) -> Floats:
+    """Return the coordinates with those that are zero but for rounding made exactly so."""
+    return np.where(np.abs(at) <= dust_share * np.abs(at).max(), 0.0, at)
+
+
+def _shown(drawing: Drawing, z: Floats) -> OutOfScale:
+    return OutOfScale(z[-PEN:], np.hypot(*drawing.missed_by(z).T))
 
 
 def _check_apart(at: Floats, least: float, names: Sequence[str]) -> None:

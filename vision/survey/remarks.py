@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -14,6 +15,8 @@ from vision.survey.given import Dimension, KnownRectangle, View
 from vision.survey.settings import SurveySettings
 
 __all__ = [
+    "OutOfScale",
+    "on_cambered_chords",
     "on_directions",
     "on_doubtful_slopes",
     "on_held_slopes",
@@ -111,29 +114,77 @@ def on_held_slopes(held: Iterable[Pair], names: Sequence[str]) -> Iterator[str]:
         )
 
 
+def on_cambered_chords(cambered: Iterable[Pair], names: Sequence[str]) -> Iterator[str]:
+    """Say which members stayed near level or upright because their chord bends."""
+    for start, end in cambered:
+        yield (
+            f"Member {names[start]}-{names[end]} slopes a little and was left as drawn, "
+            "because it bends against the next member of its chord. "
+            "If it should be straight, give its up or across as 0."
+        )
+
+
+@dataclass(frozen=True, eq=False)
+class OutOfScale:
+    """How far the drawing is out of scale with a placement."""
+
+    pen: Floats
+    """(6,) the map that draws the plane."""
+    misfit: Floats
+    """(N,) how far each joint is drawn from its place, in shares of the truss's size."""
+
+    @property
+    def stretch(self) -> float:
+        """How many times as large heights are drawn as widths."""
+        return float(np.hypot(*self.pen[[1, 4]]) / np.hypot(*self.pen[[0, 3]]))
+
+
 def on_the_drawing(
-    pen: Floats, misfit: Floats, names: Sequence[str], settings: SurveySettings
+    dimensioned: OutOfScale,
+    placed: OutOfScale,
+    straightened: Sequence[Pair],
+    *,
+    names: Sequence[str],
+    settings: SurveySettings,
 ) -> Iterator[str]:
-    """Say how far the drawing is out of scale.
+    """Say how far the drawing is out of scale, and whether the dimensions or straightening made it so.
 
     Parameters
     ----------
-    pen : (6,) float
-        The map that draws the plane.
-    misfit : (N,) float
-        How far each joint is drawn from there, in shares of the truss's size.
+    dimensioned, placed
+        After the dimensions were followed, and after members were straightened too.
+    straightened
+        Those members.
     names, settings
         As in the survey; `out_of_scale_share` applies.
     """
-    stretch = np.hypot(*pen[[1, 4]]) / np.hypot(*pen[[0, 3]])
+    stretch = placed.stretch
     if abs(stretch - 1.0) > settings.out_of_scale_share:
+        said = abs(dimensioned.stretch - 1.0) >= abs(stretch - 1.0) / 2.0
         yield (
             f"The drawing is not to scale: heights are drawn {stretch:.2f} times as large as widths. "
-            "The dimensions were followed."
+            + (_BY_DIMENSIONS if said else _by_straightening(straightened, names))
         )
-    worst = int(np.argmax(misfit))
-    if misfit[worst] > settings.out_of_scale_share:
+    worst = int(np.argmax(placed.misfit))
+    if placed.misfit[worst] > settings.out_of_scale_share:
+        said = dimensioned.misfit[worst] >= placed.misfit[worst] / 2.0
+        here = [pair for pair in straightened if worst in pair] or straightened
         yield (
-            f"Joint {names[worst]} is drawn {100 * misfit[worst]:.0f} % of the truss's size off its place. "
-            "The dimensions were followed."
+            f"Joint {names[worst]} is drawn {100 * placed.misfit[worst]:.0f} % of the truss's size off its "
+            "place. " + (_BY_DIMENSIONS if said else _by_straightening(here, names))
         )
+
+
+_BY_DIMENSIONS = "The dimensions were followed."
+# More names than this make the sentence a list that nobody reads.
+_MOST_NAMED = 4
+
+
+def _by_straightening(straightened: Sequence[Pair], names: Sequence[str]) -> str:
+    """Say which members were straightened, and how to stop it."""
+    if len(straightened) > _MOST_NAMED:
+        which = f"{len(straightened)} members near level or upright"
+    else:
+        which = ", ".join(f"{names[start]}-{names[end]}" for start, end in straightened)
+    were = "was" if len(straightened) == 1 else "were"
+    return f"No dimension moved it: {which} {were} made straight. To keep a slope, give its up and across."

@@ -17,6 +17,13 @@ class SurveySettings:
     nearly_degrees: float = 1.5
     """A member this much further off is left as drawn and remarked upon. Twice as much and
     honest slopes are."""
+    camber_degrees: float = 15.0
+    """Members that bend against each other by more than this are not pieces of one bent chord. A polygon of
+    five to seven pieces bends by 5 to 12 degrees at a joint; a shallow end post or hip rafter, whose
+    neighbour is to be level, by 15 and more."""
+    camber_share: float = 0.25
+    """A near-level piece of a chord that bends stays as drawn if it slopes by this share of the bend or more:
+    halfway between a piece of a regular polygon beside its crown (a half) and a level piece (none)."""
     chord_degrees: float = 20.0
     """A member this near to the horizontal of the picture may be part of the chord that gives level. Twice as
     much and a rafter passes for a chord."""
@@ -41,6 +48,9 @@ class SurveySettings:
     """Pixels. Joints closer than this in the picture are one joint; no reading separates them."""
     coincident_share: float = 1e-6
     """Share of the truss's size. Joints placed closer than this are one joint to any solver."""
+    dust_share: float = 1e-12
+    """Share of the truss's size. A coordinate smaller than this is what rounding leaves of an exact zero, and
+    comes out as zero: the arithmetic keeps 15 digits, and no dimension is written to 12."""
     unsure_sigmas: float = 2.0
     """Standard errors. Below this the drawing does not say which way a dimension runs."""
     out_of_scale_share: float = 0.03

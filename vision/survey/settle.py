@@ -21,6 +21,8 @@ _HALVINGS = 20
 _STEP_DONE = 1e-12
 # Part of the misfit that a step must take away while conditions are not met; less is no way forward.
 _STALLED = 1e-9
+# Linear conditions missed by less are met but for rounding, in unknowns of size about 1.
+_ROUNDING = 1e-15
 # A direction is open if a unit step in it moves an unknown by more than this.
 _OPEN = 1e-7
 
@@ -45,6 +47,8 @@ def settle(conditions: Conditions, z: Floats) -> Settled:
     here = z[unknowns]
     missed = few.missed_by(here) / few.slack
     for _ in range(_STEPS):
+        if not len(few.lengths) and np.abs(missed * few.slack).max(initial=0.0) < _ROUNDING:
+            break
         slope = few.gradient(here) / few.slack[:, None]
         step = np.linalg.lstsq(slope, -missed, rcond=RANK_SHARE)[0]
         before, share = missed @ missed, 1.0

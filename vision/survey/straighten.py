@@ -3,6 +3,10 @@
 A member counts as near if it is so on the drawing, or where the dimensions have put it. Near members that
 hang together are straightened together or, where they cannot all be, one by one, and then only those near
 where they are: in a chord drawn level but dimensioned to fall, no panel is flattened at the cost of the next.
+Pieces of a bent chord stay as they are, see `camber`.
+
+Most drawings let every group be straightened, so all groups are tried at once; where that fails the groups
+are halved until those that do not go are found. A group is taken or refused as if one after another.
 """
 
 from __future__ import annotations
@@ -32,6 +36,10 @@ class Straightened:
     """Members near level or upright that the dimensions hold at their slope."""
     nearly: tuple[Pair, ...]
     """Members only just too far off to be straightened, with no dimension to say so."""
+    cambered: tuple[Pair, ...]
+    """Members near level or upright, or only just not, that stay because their chord bends there."""
+    made: tuple[Pair, ...]
+    """Members straightened in this round."""
 
 
 @dataclass(frozen=True)
@@ -53,6 +61,7 @@ def straighten(
     z: Floats,
     *,
     upright: Floats,
+    bent: frozenset[Pair],
     settings: SurveySettings,
 ) -> Straightened:
     """Straighten members, the nearest to straight first, each where the conditions so far allow it.
@@ -67,31 +76,45 @@ def straighten(
         A point that meets them.
     upright : (N, 2) float
         The drawing, laid level.
+    bent : set of (int, int)
+        Members of chords that bend, which stay as they are.
     settings : SurveySettings
         Its `straighten_degrees` and `nearly_degrees` apply.
     """
     within = settings.straighten_degrees
-    open_ = open_directions(conditions, z)
+    most = within + settings.nearly_degrees if within > 0.0 else 0.0
     leans = sorted(_leans(members, z, upright), key=lambda lean: lean.degrees)
-    loose = [lean for lean in leans if not fixes(open_, _row(lean, z)[None])[0]]
+    rows = np.array([_row(lean, z) for lean in leans]).reshape(-1, len(z))
+    fixed = fixes(open_directions(conditions, z), rows)
+    sloping = np.abs(rows @ z) > EXACT
     held = [
         lean.pair
-        for lean in leans
-        if lean not in loose and lean.degrees < within and abs(_row(lean, z) @ z) > EXACT
+        for lean, is_fixed, slopes in zip(leans, fixed, sloping, strict=True)
+        if is_fixed and slopes and lean.degrees < within
     ]
-    for group in _groups([lean for lean in loose if lean.degrees < within]):
-        if together := _made_straight(group, members, conditions, z):
-            conditions, z = together
+    loose = [lean for lean, is_fixed in zip(leans, fixed, strict=True) if not is_fixed]
+    cambered = tuple(lean.pair for lean in loose if lean.pair in bent and lean.degrees < most)
+    loose = [lean for lean in loose if lean.pair not in bent]
+    made: list[Pair] = []
+    waiting = [_groups([lean for lean in loose if lean.degrees < within])]
+    while waiting:
+        groups = waiting.pop()
+        wished = [lean for group in groups for lean in group]
+        if not wished:
             continue
-        for lean in group:
-            alone = lean.placed_degrees < within and _made_straight([lean], members, conditions, z)
-            if alone:
-                conditions, z = alone
-            else:
-                held.append(lean.pair)
-    most = within + settings.nearly_degrees if within > 0.0 else 0.0
+        if together := _made_straight(wished, members, conditions, z):
+            conditions, z = together
+            made += [lean.pair for lean in wished]
+        elif len(groups) > 1:
+            half = len(groups) // 2
+            waiting += [groups[half:], groups[:half]]
+        elif len(wished) > 1:
+            waiting.append([[lean] for lean in wished if lean.placed_degrees < within])
+            held += [lean.pair for lean in wished if lean.placed_degrees >= within]
+        else:
+            held += [lean.pair for lean in wished]
     nearly = tuple(lean.pair for lean in loose if within <= lean.degrees < most)
-    return Straightened(conditions, z, tuple(held), nearly)
+    return Straightened(conditions, z, tuple(held), nearly, cambered, tuple(made))
 
 
 def _leans(members: Iterable[Pair], z: Floats, upright: Floats) -> Iterator[_Lean]:
