@@ -4,6 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 
+from vision.survey import SurveySettings, survey
+
+NAMES = "ABCDEFG"
+AS_DRAWN = SurveySettings(straighten_degrees=0.0)
+"""Nothing is made level or upright that nobody said is."""
+
 # A Warren truss of two panels: 6 m span, 2.5 m rise, y up.
 WARREN = np.array([[0.0, 0.0], [3.0, 0.0], [6.0, 0.0], [1.5, 2.5], [4.5, 2.5]])
 WARREN_MEMBERS = ((0, 1), (1, 2), (0, 3), (1, 3), (1, 4), (2, 4), (3, 4))
@@ -14,6 +20,11 @@ FINK_MEMBERS = ((0, 1), (1, 2), (2, 3), (0, 4), (4, 6), (6, 5), (5, 3), (4, 1), 
 
 # Plane (y up) to picture with y up, a camera off to one side.
 CAMERA = np.array([[90.0, 12.0, 300.0], [-8.0, 85.0, -900.0], [0.012, 0.02, 1.0]])
+
+
+def place(px, members=WARREN_MEMBERS, **given):
+    """Survey with one pixel of error everywhere and the joints named by letters."""
+    return survey(px, np.ones(len(px)), members, names=NAMES[: len(px)], **given)
 
 
 def drawn(at, *, scale=83.0, turn_degrees=7.0, shift=(411.0, 987.0)):

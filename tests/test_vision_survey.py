@@ -9,18 +9,20 @@ import numpy as np
 import pytest
 from scipy.optimize import minimize
 
-from tests.survey_scenes import FINK, FINK_MEMBERS, WARREN, WARREN_MEMBERS, drawn, in_perspective, rectangle
+from tests.survey_scenes import (
+    AS_DRAWN,
+    FINK,
+    FINK_MEMBERS,
+    NAMES,
+    WARREN,
+    WARREN_MEMBERS,
+    drawn,
+    in_perspective,
+    place,
+    rectangle,
+)
 from vision import errors
-from vision.survey import Dimension, KnownPoints, SurveySettings, survey
-
-NAMES = "ABCDEFG"
-AS_DRAWN = SurveySettings(straighten_degrees=0.0)
-
-
-def place(px, members=WARREN_MEMBERS, **given):
-    """Survey with one pixel of error everywhere and the joints named by letters."""
-    return survey(px, np.ones(len(px)), members, names=NAMES[: len(px)], **given)
-
+from vision.survey import Dimension, KnownPoints, survey
 
 WOBBLE = np.array([[0, 0], [0.3, 0.1], [0.2, -0.1], [0.3, 0.2], [-0.2, 0.3]])
 SLANT = float(np.hypot(4.5, 2.5))

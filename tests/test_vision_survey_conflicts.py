@@ -7,17 +7,17 @@ from itertools import combinations
 import numpy as np
 import pytest
 
-from tests.survey_scenes import FINK, FINK_MEMBERS, WARREN, WARREN_MEMBERS, drawn
+from tests.survey_scenes import (
+    AS_DRAWN,
+    FINK,
+    FINK_MEMBERS,
+    NAMES,
+    WARREN,
+    drawn,
+    place,
+)
 from vision.errors import ContradictionError
-from vision.survey import Dimension, SurveySettings, survey
-
-NAMES = "ABCDEFG"
-AS_DRAWN = SurveySettings(straighten_degrees=0.0)
-
-
-def place(px, members=WARREN_MEMBERS, **given):
-    """Survey with one pixel of error everywhere and the joints named by letters."""
-    return survey(px, np.ones(len(px)), members, names=NAMES[: len(px)], **given)
+from vision.survey import Dimension
 
 
 def read(text):

@@ -7,19 +7,21 @@ import numpy as np
 import pytest
 from scipy.optimize import least_squares
 
-from tests.survey_scenes import FINK, FINK_MEMBERS, WARREN, WARREN_MEMBERS, drawn, in_perspective, rectangle
+from tests.survey_scenes import (
+    AS_DRAWN,
+    FINK,
+    FINK_MEMBERS,
+    WARREN,
+    drawn,
+    in_perspective,
+    place,
+    rectangle,
+)
 from vision.errors import ContradictionError, ViewError
-from vision.survey import Dimension, KnownPoints, KnownRectangle, SurveySettings, survey
+from vision.survey import Dimension, KnownPoints, KnownRectangle
 from vision.survey.homography import estimate, plane_points, projected
 
-NAMES = "ABCDEFG"
-AS_DRAWN = SurveySettings(straighten_degrees=0.0)
 MAT = rectangle(8.0, 5.0)
-
-
-def place(px, members=WARREN_MEMBERS, **given):
-    """Survey with one pixel of error everywhere and the joints named by letters."""
-    return survey(px, np.ones(len(px)), members, names=NAMES[: len(px)], **given)
 
 
 @pytest.mark.parametrize("known", [(0, 3, 4, 5), (6, 1, 4, 2, 5), (0, 1, 2, 3, 4, 5, 6)])

@@ -14,7 +14,9 @@ from vision.decode import Structure
 __all__ = ["joint_sureness", "member_sureness"]
 
 _JOINT = (-6.54, 11.38)
+"""Log odds of a joint: at no heat, and for each unit of its heat."""
 _MEMBER = (-10.29, 15.77, -0.4)
+"""Log odds of a member: at no evidence, for each unit of its mean evidence, and of its worst stretch's."""
 
 
 def _logistic(x: NDArray[np.float64]) -> NDArray[np.float64]:
