@@ -214,6 +214,14 @@ def test_level_of_a_cantilever_comes_from_its_level_chord():
     np.testing.assert_allclose(placed.at, bracket - bracket[3], atol=1e-9)
 
 
+def test_a_sloping_chord_yields_to_a_flatter_one_that_is_shorter():
+    """A triangle on a level base with a long arm sloping at 15 degrees: the base gives level."""
+    members = ((0, 1), (0, 2), (1, 2), (1, 3), (2, 3))
+    picture = drawn(np.array([[0, 0], [4, 0.1], [2, 4], [7.6, 2.5]]), turn_degrees=0.0)
+    placed = place(picture, members, dimensions=[Dimension("along", 0, 1, 4.0)])
+    assert "the chord A-B" in placed.remarks[0]
+
+
 def test_a_truss_without_a_level_member_keeps_the_edges_of_the_picture():
     """A lone slanting bar is placed as the picture shows it, with a remark."""
     bar = np.array([[0.0, 0.0], [2.0, 3.0]])

@@ -17,7 +17,8 @@ def find_chord(at: Floats, members: tuple[Pair, ...], settings: SurveySettings) 
 
     A chord is a run of members, each near the horizontal of the picture and each carrying straight on from
     the one before. In most trusses the longest is the bottom chord; under a cantilever with a sloping
-    bottom chord it is the top one, which is level too.
+    bottom chord it is the top one, which is level too. A chord that slopes yields to one that is clearly
+    flatter and not much shorter: a camera is held straighter than a rafter lies.
 
     Parameters
     ----------
@@ -26,7 +27,7 @@ def find_chord(at: Floats, members: tuple[Pair, ...], settings: SurveySettings) 
     members : tuple of (int, int)
         Rows of `at`.
     settings : SurveySettings
-        Its `chord_degrees`, `chord_bend_degrees` and `equal_run` apply.
+        Its `chord_degrees`, `chord_bend_degrees`, `equal_run`, `flatter_degrees` and `flatter_run` apply.
 
     Returns
     -------
@@ -42,8 +43,12 @@ def find_chord(at: Floats, members: tuple[Pair, ...], settings: SurveySettings) 
     runs = [_run(at, onward, start, settings) for start in onward]
     if not runs:
         return None
-    longest = max(at[run[-1], 0] - at[run[0], 0] for run in runs)
-    rivals = [run for run in runs if at[run[-1], 0] - at[run[0], 0] >= settings.equal_run * longest]
+    longest = max(_length(at, run) for run in runs)
+    runs = [run for run in runs if _length(at, run) >= settings.flatter_run * longest]
+    flattest = min(_steepness(at, run) for run in runs)
+    runs = [run for run in runs if _steepness(at, run) <= flattest + settings.flatter_degrees]
+    longest = max(_length(at, run) for run in runs)
+    rivals = [run for run in runs if _length(at, run) >= settings.equal_run * longest]
     lowest = min(rivals, key=lambda run: (np.mean(at[run, 1]), at[run[0], 0]))
     return lowest[0], lowest[-1]
 
@@ -65,6 +70,14 @@ def _run(at: Floats, onward: dict[int, dict[int, float]], start: int, settings: 
         if at[run[-1], 0] > at[best[-1], 0]:
             best = run
     return best
+
+
+def _length(at: Floats, run: list[int]) -> float:
+    return float(at[run[-1], 0] - at[run[0], 0])
+
+
+def _steepness(at: Floats, run: list[int]) -> float:
+    return abs(_slope_degrees(at, run[0], run[-1]))
 
 
 def _slope_degrees(at: Floats, start: int, end: int) -> float:

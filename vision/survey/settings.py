@@ -37,6 +37,12 @@ class SurveySettings:
     unequal (0.9 % as it is)."""
     equal_run: float = 0.9
     """Of two chords, the lower gives level if it is at least this part of the longer."""
+    flatter_degrees: float = 5.0
+    """A chord that slopes this much more than another does not give level. Twice as much would take a shallow
+    rafter for the bottom chord, half as much would let a wobbly line outdo a longer one."""
+    flatter_run: float = 0.5
+    """The flatter chord counts only if it is at least this part of the longest: a short web member is often
+    level by chance."""
     turn_remark_degrees: float = 45.0
     """A picture turned further than this to bring it level is remarked upon: it may lie on its side."""
     smallest_px_error: float = 1e-3
