@@ -20,19 +20,23 @@ _PAIRS_AT_ONCE = 2_000_000
 
 def extent(at: NDArray[np.float64]) -> float:
     """Diagonal of the box around (N, 2) positions."""
-    size = at.max(axis=0) - at.min(axis=0)
-    return float(np.hypot(size[0], size[1]))
+    return float(np.hypot(np.ptp(at[:, 0]), np.ptp(at[:, 1])))
 
 
 def coincident_pairs(at: NDArray[np.float64]) -> list[tuple[int, int]]:
     """Find pairs of rows of `at`, smaller first, nearer to each other than a joint can be."""
     limit = TOLERANCES.coincident * extent(at)
     # Joints that are near each other are near along any line: on an odd one, few others are.
-    shadow = np.sort(at @ _ODD_LINE)
-    if not (np.diff(shadow) <= limit).any():
+    shadow = at @ _ODD_LINE
+    in_order = np.sort(shadow)
+    near = np.flatnonzero(np.diff(in_order) <= limit)
+    if not len(near):
         return []
-    tree = cKDTree(at)
-    return sorted((int(first), int(second)) for first, second in tree.query_pairs(limit))
+    crowded = in_order[np.union1d(near, near + 1)]
+    place = np.minimum(np.searchsorted(crowded, shadow), len(crowded) - 1)
+    rows = np.flatnonzero(crowded[place] == shadow)
+    pairs = rows[cKDTree(at[rows]).query_pairs(limit, output_type="ndarray")]
+    return sorted(zip(pairs.min(axis=1).tolist(), pairs.max(axis=1).tolist(), strict=True))
 
 
 def joints_on_members(at: NDArray[np.float64], ends: NDArray[np.intp]) -> list[tuple[int, int]]:
@@ -58,64 +62,62 @@ def joints_on_members(at: NDArray[np.float64], ends: NDArray[np.intp]) -> list[t
     """
     if not len(ends):
         return []
-    first, second = at[ends[:, 0]], at[ends[:, 1]]
-    span = second - first
-    length = np.hypot(span[:, 0], span[:, 1])
+    # Columns of their own: arithmetic on every second number is slow.
+    x, y = np.ascontiguousarray(at.T)
+    start, end = np.ascontiguousarray(ends.T)
+    x_first, y_first = x[start], y[start]
+    run, rise = x[end] - x_first, y[end] - y_first
+    length = np.hypot(run, rise)
     reach = TOLERANCES.through * length
-    low, high = at.min(axis=0), at.max(axis=0)
-    size = np.maximum(high - low, TOLERANCES.coincident * extent(at))
-    height = max(_BAND * float(np.abs(span[:, 1]).mean()), size[1] / len(at))
-    joint_band = ((at[:, 1] - low[1]) / height).astype(np.intp)
+    left, bottom = x.min(), y.min()
+    least = TOLERANCES.coincident * extent(at)
+    width, tall = max(x.max() - left, least), max(y.max() - bottom, least)
+    height = max(_BAND * float(np.abs(rise).mean()), tall / len(at))
     # One number orders joints by band, then by x within it: bands are 4 apart and x takes 0 to 1 of that.
-    key = 4.0 * joint_band + (at[:, 0] - low[0]) / size[0]
+    key = 4.0 * ((y - bottom) / height).astype(np.intp) + (x - left) / width
     order = np.argsort(key, kind="stable")
     key = key[order]
 
-    below = ((np.minimum(first[:, 1], second[:, 1]) - reach - low[1]) / height).astype(np.intp)
-    above = ((np.maximum(first[:, 1], second[:, 1]) + reach - low[1]) / height).astype(np.intp)
+    below = ((np.minimum(y_first, y_first + rise) - reach - bottom) / height).astype(np.intp)
+    above = ((np.maximum(y_first, y_first + rise) + reach - bottom) / height).astype(np.intp)
     member = np.repeat(np.arange(len(ends)), above - below + 1)
     band = _counted(below, above - below + 1)
     # The stretch of the member inside the band, in x; the whole of it when the member is level.
-    rise = span[member, 1]
-    steep = np.abs(rise) > reach[member]
-    safe_rise = np.where(steep, rise, 1.0)
-    enter = (low[1] + band * height - first[member, 1]) / safe_rise
-    leave = (low[1] + (band + 1) * height - first[member, 1]) / safe_rise
+    member_rise, member_reach, member_length = rise[member], reach[member], length[member]
+    steep = np.abs(member_rise) > member_reach
+    safe_rise = np.where(steep, member_rise, 1.0)
+    base = bottom + band * height - y_first[member]
+    enter, leave = base / safe_rise, (base + height) / safe_rise
     t0 = np.where(steep, np.clip(np.minimum(enter, leave), 0.0, 1.0), 0.0)
     t1 = np.where(steep, np.clip(np.maximum(enter, leave), 0.0, 1.0), 1.0)
-    x0 = first[member, 0] + t0 * span[member, 0]
-    x1 = first[member, 0] + t1 * span[member, 0]
+    one, other = x_first[member] + t0 * run[member], x_first[member] + t1 * run[member]
     # Twice the reach, and rounding of the key itself.
-    margin = (
-        2 * reach[member] / np.maximum(np.abs(rise) / length[member], TOLERANCES.through) + 1e-9 * size[0]
-    )
-    margin = np.minimum(margin, 2 * length[member])
-    x0, x1 = np.minimum(x0, x1) - margin, np.maximum(x0, x1) + margin
-    start = np.searchsorted(key, 4.0 * band + np.clip((x0 - low[0]) / size[0], -1.0, 2.0))
-    stop = np.searchsorted(key, 4.0 * band + np.clip((x1 - low[0]) / size[0], -1.0, 2.0), side="right")
-    count = np.maximum(stop - start, 0)
+    slope = np.abs(member_rise) / member_length
+    margin = 2 * member_reach / np.maximum(slope, TOLERANCES.through) + 1e-9 * width
+    margin = np.minimum(margin, 2 * member_length)
+    x0, x1 = np.minimum(one, other) - margin, np.maximum(one, other) + margin
+    from_place = np.searchsorted(key, 4.0 * band + np.clip((x0 - left) / width, -1.0, 2.0))
+    to_place = np.searchsorted(key, 4.0 * band + np.clip((x1 - left) / width, -1.0, 2.0), side="right")
+    count = np.maximum(to_place - from_place, 0)
 
     found: set[tuple[int, int]] = set()
     cuts = np.searchsorted(
         np.cumsum(count), np.arange(_PAIRS_AT_ONCE, count.sum() + _PAIRS_AT_ONCE, _PAIRS_AT_ONCE)
     )
     begin = 0
-    for end in np.unique(np.minimum(cuts + 1, len(count))):
-        part = slice(begin, int(end))
-        begin = int(end)
-        candidate_member = np.repeat(member[part], count[part])
-        candidate_joint = order[_counted(start[part], count[part])]
-        other = (candidate_joint != ends[candidate_member, 0]) & (
-            candidate_joint != ends[candidate_member, 1]
-        )
-        candidate_member, candidate_joint = candidate_member[other], candidate_joint[other]
-        offset = at[candidate_joint] - first[candidate_member]
-        along = np.einsum("ij,ij->i", offset, span[candidate_member]) / length[candidate_member]
-        across = offset[:, 0] * span[candidate_member, 1] - offset[:, 1] * span[candidate_member, 0]
-        on_line = np.abs(across) / length[candidate_member] <= reach[candidate_member]
-        between = (along > 0.0) & (along < length[candidate_member])
-        hit = on_line & between
-        found.update(zip(candidate_member[hit].tolist(), candidate_joint[hit].tolist(), strict=True))
+    for stop in np.unique(np.minimum(cuts + 1, len(count))):
+        part = slice(begin, int(stop))
+        begin = int(stop)
+        bar = np.repeat(member[part], count[part])
+        joint = order[_counted(from_place[part], count[part])]
+        apart = (joint != start[bar]) & (joint != end[bar])
+        bar, joint = bar[apart], joint[apart]
+        right, up = x[joint] - x_first[bar], y[joint] - y_first[bar]
+        along = (right * run[bar] + up * rise[bar]) / length[bar]
+        across = right * rise[bar] - up * run[bar]
+        hit = np.abs(across) / length[bar] <= reach[bar]
+        hit &= (along > 0.0) & (along < length[bar])
+        found.update(zip(bar[hit].tolist(), joint[hit].tolist(), strict=True))
     return sorted(found)
 
 

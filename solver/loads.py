@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from operator import attrgetter
 
 import numpy as np
 from numpy.typing import NDArray
@@ -49,22 +48,14 @@ def joint_loads(truss: Truss) -> NDArray[np.float64]:
         either end, and shares of loads between joints.
     """
     count = len(truss.joints)
-    rows = list(map(truss.row.__getitem__, map(attrgetter("joint"), truss.loads)))
-    parts = [list(map(attrgetter(part), truss.loads)) for part in ("fx", "fy")]
-    loads = np.stack([np.bincount(rows, weights=part, minlength=count) for part in parts], axis=1).astype(
-        float
-    )
-    weights = _weights(truss)
-    if weights.any():
-        half = 0.5 * weights * truss.lengths
+    parts = [np.bincount(truss.load_rows, weights=part, minlength=count) for part in truss.load_vectors.T]
+    loads = np.stack(parts, axis=1).astype(float)
+    if truss.weights.any():
+        half = 0.5 * truss.weights * truss.lengths
         loads[:, 1] -= np.bincount(truss.ends.ravel(), weights=np.repeat(half, 2), minlength=count)
     for share in (*_deck_shares(truss), *_lever_shares(truss)):
         loads[truss.row[share.joint]] += (share.fx, share.fy)
     return loads
-
-
-def _weights(truss: Truss) -> NDArray[np.float64]:
-    return np.fromiter(map(attrgetter("weight"), truss.members), float, len(truss.members))
 
 
 def _deck_shares(truss: Truss) -> Iterator[LoadShare]:

@@ -5,11 +5,13 @@ It says yes only when no fault exists; what exactly is wrong, `solver.checks` th
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from functools import partial
 from operator import attrgetter
 from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 
 from solver.geometry import coincident_pairs, extent, joints_on_members
 from solver.settings import TOLERANCES
@@ -47,8 +49,9 @@ def _joints_are_sound(truss: Truss) -> bool:
         and set(map(type, names)) == {str}
         and len(truss.row) == len(names)
         and "" not in truss.row
-        and _are_numbers(map(attrgetter("x"), truss.joints))
-        and _are_numbers(map(attrgetter("y"), truss.joints))
+        and _are_plain(map(attrgetter("x"), truss.joints))
+        and _are_plain(map(attrgetter("y"), truss.joints))
+        and _are_moderate(lambda: truss.at)
     )
 
 
@@ -58,17 +61,17 @@ def _members_are_sound(truss: Truss) -> bool:
     except (KeyError, TypeError):  # no such joint, or a name that no joint can have
         return False
     joints = len(truss.row)
-    low, high = ends.min(axis=1), ends.max(axis=1)
+    low, high = np.minimum(ends[:, 0], ends[:, 1]), np.maximum(ends[:, 0], ends[:, 1])
     if not truss.members or (low == high).any():
         return False
     keys = np.sort(low * joints + high)
-    weights = list(map(attrgetter("weight"), truss.members))
     return (
         not (keys[1:] == keys[:-1]).any()
         and bool(np.bincount(ends.ravel(), minlength=joints).all())
-        and set(map(attrgetter("stiffness"), truss.members)) == {None}
-        and _are_numbers(weights)
-        and min(weights) >= 0
+        and set(map(type, map(attrgetter("stiffness"), truss.members))) == {type(None)}
+        and _are_plain(map(attrgetter("weight"), truss.members))
+        and _are_moderate(lambda: truss.weights)
+        and bool(truss.weights.min() >= 0)
     )
 
 
@@ -83,7 +86,8 @@ def _supports_are_sound(truss: Truss) -> bool:
                 support.kind == "roller"
                 and type(support.normal) is tuple
                 and len(support.normal) == 2
-                and _are_numbers(support.normal)
+                and _are_plain(support.normal)
+                and _are_moderate(partial(np.array, support.normal, dtype=float))
                 and any(support.normal)
             )
             for support in truss.supports
@@ -92,23 +96,29 @@ def _supports_are_sound(truss: Truss) -> bool:
 
 
 def _loads_are_sound(truss: Truss) -> bool:
-    names = list(map(attrgetter("joint"), truss.loads))
+    if not set(map(type, map(attrgetter("joint"), truss.loads))) <= {str}:
+        return False
+    try:
+        truss.load_rows  # noqa: B018  # kept there for the loads
+    except KeyError:  # no such joint
+        return False
     return (
-        set(map(type, names)) <= {str}
-        and truss.row.keys() >= set(names)
-        and _are_numbers(map(attrgetter("fx"), truss.loads))
-        and _are_numbers(map(attrgetter("fy"), truss.loads))
+        _are_plain(map(attrgetter("fx"), truss.loads))
+        and _are_plain(map(attrgetter("fy"), truss.loads))
+        and _are_moderate(lambda: truss.load_vectors)
         and not truss.deck_loads
     )
 
 
-def _are_numbers(values: Iterable[object]) -> bool:
-    """Tell whether all are plain numbers of a size that arithmetic can carry."""
-    listed = list(values)
-    if not set(map(type, listed)) <= {float, int, np.float64}:
-        return False
+def _are_plain(values: Iterable[object]) -> bool:
+    """Tell whether all are plain numbers."""
+    return set(map(type, values)) <= {float, int, np.float64}
+
+
+def _are_moderate(make: Callable[[], NDArray[np.float64]]) -> bool:
+    """Tell whether all numbers of an array have a size that arithmetic can carry."""
     try:
-        sizes = np.abs(np.array(listed, dtype=float))
+        sizes = np.abs(make())
     except OverflowError:
         return False
     return bool((sizes <= TOLERANCES.largest_number).all())

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
-from operator import attrgetter
+from operator import attrgetter, itemgetter
 from typing import TypeVar
 
 import numpy as np
@@ -142,11 +142,27 @@ class Truss:
     @cached_property
     def ends(self) -> NDArray[np.intp]:
         """(M, 2) rows of each member's joints, start first."""
-        row = self.row.__getitem__
-        pairs = np.empty((len(self.members), 2), dtype=np.intp)
-        for place, end in enumerate(("start", "end")):
-            pairs[:, place] = np.fromiter(map(row, map(attrgetter(end), self.members)), np.intp, len(pairs))
-        return _frozen(pairs)
+        starts = [member.start for member in self.members]
+        ends = [member.end for member in self.members]
+        return _frozen(np.stack([_rows_of(starts, self.row), _rows_of(ends, self.row)], axis=1))
+
+    @cached_property
+    def weights(self) -> NDArray[np.float64]:
+        """(M,) self-weights in force units per length unit."""
+        return _frozen(np.fromiter(map(attrgetter("weight"), self.members), float, len(self.members)))
+
+    @cached_property
+    def load_rows(self) -> NDArray[np.intp]:
+        """(L,) row of the joint that each load stands on."""
+        return _frozen(_rows_of([load.joint for load in self.loads], self.row))
+
+    @cached_property
+    def load_vectors(self) -> NDArray[np.float64]:
+        """(L, 2) loads on joints in force units, x right, y up."""
+        parts = [
+            np.fromiter(map(attrgetter(part), self.loads), float, len(self.loads)) for part in ("fx", "fy")
+        ]
+        return _frozen(np.stack(parts, axis=1))
 
     @cached_property
     def spans(self) -> NDArray[np.float64]:
@@ -162,6 +178,13 @@ class Truss:
     def directions(self) -> NDArray[np.float64]:
         """(M, 2) unit vectors from start to end."""
         return _frozen(self.spans / self.lengths[:, None])
+
+
+def _rows_of(names: list[str], row: dict[str, int]) -> NDArray[np.intp]:
+    """Look names up all at once, which takes half the time of one by one."""
+    if len(names) < 2:  # for one name `itemgetter` gives no tuple
+        return np.array([row[name] for name in names], dtype=np.intp)
+    return np.array(itemgetter(*names)(row), dtype=np.intp)
 
 
 def _frozen(array: NDArray[Scalar]) -> NDArray[Scalar]:

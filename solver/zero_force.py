@@ -111,18 +111,23 @@ class _Scene:
         """Mark the joints worth a look: of any three forces there, two must lie in one line."""
         degree = np.diff(self.starts)
         forces = degree + self.loaded + self.held
-        lines = np.zeros((len(degree), 3, 2))
+        x, y = np.zeros((2, 3, len(degree)))
+        run, rise = np.ascontiguousarray(self.directions.T)
         for place in range(3):
             here = degree > place
-            lines[here, place] = self.directions[self.order[self.starts[:-1][here] + place]]
+            member = self.order[self.starts[:-1][here] + place]
+            x[place, here], y[place, here] = run[member], rise[member]
         for present, line in ((self.loaded, self.loads), (self.held, self.push)):
-            here = present & (degree < 3)
-            lines[here, degree[here]] = line[here]
-            degree = degree + here
-        lines /= np.maximum(np.hypot(lines[..., 0], lines[..., 1]), TOLERANCES.smallest_number)[..., None]
-        after = np.roll(lines, -1, axis=1)
-        sines = np.abs(lines[..., 0] * after[..., 1] - lines[..., 1] * after[..., 0])
-        return ~self.pinned & ((forces <= 2) | (sines <= TOLERANCES.collinear).any(axis=1))
+            rows = np.flatnonzero(present & (degree < 3))
+            x[degree[rows], rows], y[degree[rows], rows] = line[rows].T
+            degree[rows] += 1
+        sizes = np.maximum(np.hypot(x, y), TOLERANCES.smallest_number)
+        x /= sizes
+        y /= sizes
+        in_line = forces <= 2
+        for one, other in ((0, 1), (1, 2), (2, 0)):
+            in_line |= np.abs(x[one] * y[other] - y[one] * x[other]) <= TOLERANCES.collinear
+        return ~self.pinned & in_line
 
 
 def _look(row: int, members: list[int], scene: _Scene) -> ZeroForceFinding | None:

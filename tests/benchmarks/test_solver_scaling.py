@@ -2,7 +2,8 @@
 
 Model in, forces out, beside scipy's solver on the ready-made matrix. Run with `-n 0 -s`.
 
-Times are the best of a few runs in one process, on whatever machine this is; only the ratios mean something.
+Times are CPU times, the best of a few runs in one process, on whatever machine this is; only the ratios mean
+something. Set OMP_NUM_THREADS=1, so that threads are not counted twice.
 """
 
 from __future__ import annotations
@@ -22,7 +23,7 @@ from solver import Joint, Load, Member, Support, Truss, solve, solve_with_stiffn
 from solver.equilibrium import Equilibrium
 
 SIZES = (100, 1_000, 10_000, 100_000)
-RUNS = 3
+RUNS = 5
 
 Parts = tuple[tuple[Joint, ...], tuple[Member, ...], tuple[Support, ...], tuple[Load, ...]]
 
@@ -102,12 +103,12 @@ def wide(joints: int) -> Parts:
 
 
 def best(action: Callable[[], Any]) -> float:
-    """Give the shortest of a few runs, in seconds."""
+    """Give the shortest of a few runs, in seconds of CPU time."""
     times = []
     for _ in range(RUNS):
-        start = time.perf_counter()
+        start = time.process_time()
         action()
-        times.append(time.perf_counter() - start)
+        times.append(time.process_time() - start)
     return min(times)
 
 
