@@ -109,6 +109,7 @@ def test_a_wobbly_level_chord_becomes_level(slopes):
         pytest.param((4.0, -5.5), id="two pieces, one within tolerance"),
         pytest.param((4.5, 5.5, 5.6), id="straight roof, one piece within tolerance"),
         pytest.param((-12.0, -4.0, 4.0, 12.0), id="sagging polygon"),
+        pytest.param((16.7, 4.8, -5.5, -16.7), id="unlike neighbours make no crown"),
     ],
 )
 def test_a_polygon_stays_as_drawn(slopes):

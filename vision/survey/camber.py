@@ -11,10 +11,11 @@ other. It counts as bent at a joint where
 - both slope by `camber_share` of that bend or more. In a polygon of equal bends the pieces next to the crown
   slope by half the bend between them; a piece meant level beside a sloping one slopes by none of it.
 
-Both members are then pieces of a polygon, and to level one would move its joint. The one between two
-that clearly slope opposite ways is the crown of the polygon, which is level. For upright chords, as in a
-tower, the same holds with upright for level. Slopes are those after the dimensions and before any member is
-straightened, so a dimension has its way first.
+Both members are then pieces of a polygon, and to level one would move its joint. The one between two that
+clearly slope opposite ways, and about equally, is the crown of the polygon, which is level.
+
+For upright chords, as in a tower, the same holds with upright for level. Slopes are those after the
+dimensions and before any member is straightened, so a dimension has its way first.
 
 The bounds are common sense checked on sketches, not taken from a handbook.
 """
@@ -90,5 +91,7 @@ def _carried_on(before: list[Pair], after: list[Pair], slope: dict[Pair, float])
 
 
 def _is_crown(slope: float, neighbours: list[float], settings: SurveySettings) -> bool:
+    """Whether a near-level piece lies between two that are not, but whose mean slope is."""
     within = settings.straighten_degrees
-    return abs(slope) < within and min(neighbours) <= -within and max(neighbours) >= within
+    down, up = min(neighbours), max(neighbours)
+    return abs(slope) < within and down <= -within and up >= within and abs(down + up) / 2.0 < within
