@@ -60,6 +60,13 @@ def sentence(error: BaseException) -> str:
         return (
             "This computer has not enough free memory for it: close other programs or give a smaller picture."
         )
+    if "solver.errors" in sys.modules:
+        # Both load the solver, which most slips of a command never reach.
+        from cli.stability_words import no_answer_words  # noqa: PLC0415
+        from solver.errors import NoUniqueSolutionError  # noqa: PLC0415
+
+        if isinstance(error, NoUniqueSolutionError):
+            return no_answer_words(error.stability)
     if isinstance(error, OSError):
         return _file_sentence(error)
     return str(error)

@@ -107,6 +107,40 @@ def test_an_unstable_truss_is_an_honest_no(tmp_path: Path) -> None:
     assert outcome.text == "Unstable: m + r = 3 + 2 = 5 < 2j = 2 × 3 = 6.\n"
 
 
+def square(*members: str, **changes: Any) -> dict[str, Any]:
+    """Return a square panel A B C D of 4 m, pin at A and roller at B, with these members beside its sides."""
+    corners = {"A": [0, 0], "B": [4, 0], "C": [4, 4], "D": [0, 4]}
+    return three_bars(
+        joints=[{"name": name, "at": at} for name, at in corners.items()],
+        members=[{"joints": list(ends)} for ends in ("AB", "BC", "CD", "AD", *members)],
+        **changes,
+    )
+
+
+def test_what_moves_is_named(tmp_path: Path) -> None:
+    """A panel without a diagonal racks; it is named, with the cure and without the words of the trade."""
+    outcome = panelpoint("solve", write_model(tmp_path, square()))
+    assert_refused(outcome, "The panel A B C D can rack. Put a diagonal into it.", code=1)
+    assert "independent" not in outcome.err
+    assert "2j" not in outcome.err, "the count is on standard output already"
+
+
+def test_parallel_rollers_are_told_with_the_cure(tmp_path: Path) -> None:
+    """As many reactions as equations, and yet it slides: turn a roller or use a pin."""
+    rollers = [{"joint": name, "kind": "roller", "normal": [0, 1]} for name in "ABC"]
+    outcome = panelpoint("solve", write_model(tmp_path, three_bars(supports=rollers)))
+    assert_refused(
+        outcome, "slides sideways", "count alone does not show it", "turn one of them, or use a pin", code=1
+    )
+
+
+def test_what_is_redundant_is_named(tmp_path: Path) -> None:
+    """A square with both diagonals: all six members share the forces, and one may go."""
+    outcome = panelpoint("solve", write_model(tmp_path, square("AC", "BD")))
+    assert_refused(outcome, "degree 1", "members A-B, B-C, C-D, A-D, A-C, B-D. Take one", code=1)
+    assert "support" not in outcome.err
+
+
 def test_too_many_supports_are_an_honest_no(tmp_path: Path) -> None:
     """An indeterminate truss says to what degree."""
     pins = [{"joint": "A", "kind": "pin"}, {"joint": "B", "kind": "pin"}]

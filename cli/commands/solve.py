@@ -29,7 +29,7 @@ def solve(
     Exit code 1 means that the truss has no unique answer, and the reason is printed.
     """
     from cli.job import open_model, solve_model
-    from cli.messages import note
+    from cli.messages import note, sentence
     from cli.progress import busy
     from cli.report import count_text, no_solution_json, solution_json, solution_text
     from cli.steps_text import steps_as_text
@@ -43,7 +43,7 @@ def solve(
         if as_json:
             units = opened.units
             reason = no_solution_json(
-                error.stability, length_unit=units.length, force_unit=units.force, remarks=[str(error)]
+                error.stability, length_unit=units.length, force_unit=units.force, remarks=[sentence(error)]
             )
             sys.stdout.write(reason)
         else:

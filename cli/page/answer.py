@@ -31,11 +31,11 @@ from cli.page.wording import (
     force_words,
     headline,
     kinds,
-    motion_words,
     quantity,
     verdict_words,
 )
 from cli.sheets.scene import force_label
+from cli.stability_words import motion_words
 from cli.translate import Placed, place, truss_of
 from solver import (
     NoUniqueSolutionError,

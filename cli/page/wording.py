@@ -7,7 +7,6 @@ from typing import Literal
 from cli.page.answer_types import Sense
 from cli.sheets.numerals import Numerals
 from solver import Stability
-from solver.movement import Movement
 
 __all__ = [
     "EQUATION_NUMERALS",
@@ -16,7 +15,6 @@ __all__ = [
     "force_words",
     "headline",
     "kinds",
-    "motion_words",
     "quantity",
     "verdict_words",
 ]
@@ -26,8 +24,6 @@ EQUATION_NUMERALS = Numerals(figures=4)
 """As hand calculations carry."""
 ERROR_NUMERALS = Numerals(figures=2)
 """A standard error is itself known to a tenth at best."""
-NAMES_LISTED = 8
-PANELS_LISTED = 3
 
 Verdict = Literal["determinate", "indeterminate", "unstable", "unstable and indeterminate"]
 
@@ -97,22 +93,6 @@ def verdict_words(stability: Stability, *, supports: bool, loads: bool) -> str:
     if not parts and not loads:
         return "Every force will follow from equilibrium alone as soon as there is a load."
     return " ".join(parts) or "They have exactly one answer."
-
-
-def motion_words(movement: Movement) -> str:
-    """Say what a mechanism does."""
-    if movement.whole:
-        way = "slides" if movement.kind == "slides" else "turns"
-        return f"The whole truss {way}: its supports do not hold it."
-    if movement.racking:
-        panels = " and ".join(" ".join(panel) for panel in movement.racking[:PANELS_LISTED])
-        return f"The panel{'s' if len(movement.racking) > 1 else ''} {panels} can rack."
-    moving = movement.moving
-    listed = ", ".join(moving[:NAMES_LISTED])
-    more = len(moving) - NAMES_LISTED
-    if more > 0:
-        listed += f" and {more} more"
-    return f"Joint {listed} moves." if len(moving) == 1 else f"Joints {listed} move."
 
 
 def force_words(ends: tuple[str, str], force: float, error: float | None, sense: Sense, unit: str) -> str:
