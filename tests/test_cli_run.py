@@ -12,7 +12,8 @@ import cv2
 import numpy as np
 import pytest
 
-from cli.model_file import Model, load
+from cli.model_file import Model, load, save
+from cli.page.journal import journal_path
 from tests.front_door import assert_refused, panelpoint
 
 JOINTS = {"A": (150.0, 520.0), "B": (500.0, 520.0), "C": (850.0, 520.0), "D": (500.0, 270.0)}
@@ -127,6 +128,41 @@ def test_run_uses_no_guess_unasked(photo: Path, tmp_path: Path, said: str) -> No
     assert panelpoint("solve", folder / "kingpost.truss.json", "--trust").code == 0
 
 
+def test_an_unconfirmed_leftover_does_not_block_the_next_run(photo: Path, tmp_path: Path) -> None:
+    """After a no the same command can be given again, with a yes."""
+    folder = tmp_path / "results"
+    assert panelpoint("run", photo, *ANSWERS, "-o", folder, stdin="n\n").code == 2
+    outcome = panelpoint("run", photo, *ANSWERS, "-o", folder, stdin="y\n")
+    assert outcome.code == 0, outcome.err
+    assert load(folder / "kingpost.truss.json").confirmed
+    assert (folder / "overlay.png").exists()
+
+
+@pytest.mark.parametrize("work", ["confirmed", "typed", "moved", "page"])
+def test_a_model_that_a_person_worked_on_is_refused_before_the_question(
+    photo: Path, tmp_path: Path, work: str
+) -> None:
+    """Whatever was done to it, it is kept, and nobody is asked a question in vain."""
+    folder = tmp_path / "results"
+    assert panelpoint("run", photo, *ANSWERS, "-o", folder).code == 2
+    path = folder / "kingpost.truss.json"
+    model = load(path)
+    if work == "confirmed":
+        save(path, model.model_copy(update={"confirmed": True}))
+    elif work == "typed":
+        path.write_text(path.read_text() + "\n")
+    elif work == "moved":
+        joints = (model.joints[0].model_copy(update={"px": (1.0, 2.0)}), *model.joints[1:])
+        save(path, model.model_copy(update={"joints": joints}))
+    else:
+        journal_path(path).write_text("")
+    before = path.read_bytes()
+    outcome = panelpoint("run", photo, *ANSWERS, "-o", folder, stdin="y\n")
+    assert_refused(outcome, "kingpost.truss.json is there already", "--force")
+    assert "are all joints" not in outcome.err
+    assert path.read_bytes() == before
+
+
 def test_names_first_answers_after(photo: Path, tmp_path: Path) -> None:
     """`run --names` only draws the names; the second call into the same folder goes through."""
     folder = tmp_path / "results"
@@ -161,10 +197,21 @@ def test_run_replaces_only_with_force(photo: Path, tmp_path: Path) -> None:
 def test_answers_that_do_not_work_are_explained(
     photo: Path, tmp_path: Path, answers: list[str], words: list[str], code: int
 ) -> None:
-    """The honest no and the wrong answer: explained, and only the names are left for the next try."""
+    """The honest no and the wrong answer: explained, what was given is left, the next try goes through."""
     folder = tmp_path / "results"
-    assert_refused(panelpoint("run", photo, *answers, "-o", folder, "--trust"), *words, code=code)
-    assert [entry.name for entry in folder.iterdir()] == ["kingpost-names.png"]
+    outcome = panelpoint("run", photo, *answers, "-o", folder, "--trust")
+    assert_refused(outcome, *words, code=code)
+    left = {entry.name for entry in folder.iterdir()} - {"kingpost-names.png"}
+    if "Q" in answers:
+        assert not left, "an answer that names no joint cannot be kept"
+    else:
+        assert left == {"kingpost.truss.json"}
+        assert "Everything that was read and given is in" in outcome.err
+        model = load(folder / "kingpost.truss.json")
+        given = len(model.supports) + len(model.loads) + len(model.dimensions)
+        assert given == sum(option.startswith("--") for option in answers)
+        assert not model.confirmed
+    assert panelpoint("run", photo, *ANSWERS, "-o", folder, "--trust").code == 0
 
 
 def test_the_same_picture_gives_the_same_file(photo: Path) -> None:

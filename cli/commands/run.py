@@ -58,17 +58,19 @@ def run(
     Exit code 1 means that no truss was found, or that it has no unique answer.
     """
     from cli.answers import apply_answers, parse_answers
-    from cli.errors import UnconfirmedError
+    from cli.errors import FaultsError, UnconfirmedError
     from cli.job import solve_model
+    from cli.leftover import ensure_replaceable, may_be_leftover
     from cli.messages import note, say
     from cli.model_file import dumps
-    from cli.outputs import ensure_folder, ensure_free, put_into
+    from cli.outputs import ensure_folder, ensure_free, put_into, write_atomically
     from cli.photo_to_model import names_beside, read_model
     from cli.pictures import names_png
     from cli.progress import busy
-    from cli.report import solution_text
+    from cli.report import count_text, solution_text
     from cli.whole_job import MEMBERS, OVERLAY, SOLUTION, model_name, result_files
     from solver import NoUniqueSolutionError, TrussError
+    from vision.errors import SurveyError
 
     answers = parse_answers(
         pins=pin or (),
@@ -85,34 +87,40 @@ def run(
     ensure_folder(output)
     model_path, names_path = output / model_name(photo), names_beside(output / photo.name)
     if output.is_dir() and not names:
-        for path in (output / name for name in (model_path.name, OVERLAY, SOLUTION, MEMBERS)):
-            ensure_free(path, force=force, inputs=((photo, "the picture itself"),))
+        for path in (model_path, *(output / name for name in (OVERLAY, SOLUTION, MEMBERS))):
+            allowed = force or (path == model_path and may_be_leftover(path))
+            ensure_free(path, force=allowed, inputs=((photo, "the picture itself"),))
 
     picture, model, remarks = read_model(photo, model_folder=output)
     for remark in remarks:
         note(remark)
     say(f"{len(model.joints)} joints and {len(model.members)} members read: see {names_path}.")
+    if not (names or force):
+        ensure_replaceable(model_path, model)
     put_into(output, {names_path.name: names_png(picture, model)}, force=force)
     if names:
         return
     model = apply_answers(model, answers).model_copy(update={"title": title})
-    if not trust:
-        if not _is_confirmed():
-            put_into(output, {model_path.name: dumps(model).encode()}, force=force)
-            raise UnconfirmedError(model_path)
-        model = model.model_copy(update={"confirmed": True})
+    if not (trust or _is_confirmed()):
+        write_atomically(model_path, dumps(model).encode())
+        raise UnconfirmedError(model_path)
     try:
         with busy("Solving"):
-            solved = solve_model(model)
-    except (NoUniqueSolutionError, TrussError):
+            solved = solve_model(model.model_copy(update={"confirmed": not trust}))
+    except (FaultsError, SurveyError, NoUniqueSolutionError, TrussError) as error:
+        # Unconfirmed, whatever was answered: something in it has to be changed first.
+        write_atomically(model_path, dumps(model).encode())
+        if isinstance(error, NoUniqueSolutionError):
+            sys.stdout.write(count_text(error.stability) + "\n")
         note(
-            f"If the picture shows something else, put it right with `panelpoint confirm {photo}`, or write "
-            "a model file with `panelpoint read` and mend it."
+            f"Everything that was read and given is in {model_path}: put it right with "
+            f"`panelpoint confirm {model_path}`, or run this again with other answers."
         )
         raise
     for remark in solved.remarks:
         note(remark)
-    put_into(output, result_files(picture, solved), force=force)
+    # What may not be replaced was refused at the start, before anything was asked.
+    put_into(output, result_files(picture, solved), force=True)
     sys.stdout.write(solution_text(solved.solution, title=title))
     say(f"Everything is in {output}: forces on the photograph in {OVERLAY}, worked solution in {SOLUTION}.")
 
