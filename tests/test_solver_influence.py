@@ -119,3 +119,24 @@ def test_a_load_coming_on_at_an_overhang_counts_at_once() -> None:
     table = np.array([sum(axle.load * lines.at(front - axle.behind) for axle in axles) for front in fronts])
     assert table.max(axis=0) == pytest.approx(envelope.highest, abs=0.03)
     assert table.min(axis=0) == pytest.approx(envelope.lowest, abs=0.03)
+
+
+def test_an_axle_leaving_at_the_far_end_counts_at_once() -> None:
+    """Once the front axle has gone off an overhang, it no longer relieves the support at the other end.
+
+    By hand: supports at 0 and 12 m, deck to 20 m. With 50 kN in front and 80 kN 18 m behind, the front leaves
+    when 80 kN stand at 2 m, where 10/12 of them go to the near support: more than 50 kN on it alone, or 80 kN
+    on it less 50 * 6 / 12 of lift from the front.
+    """
+    truss = through_truss("warren", 5, panel=4.0)
+    left, right = truss.supports
+    truss = replace(truss, supports=(left, replace(right, joint="L3")))
+    lines = influence_lines(truss, DECK[:6])
+    envelope = train_envelope(lines, (Axle(0.0, 50.0), Axle(18.0, 80.0)))
+    index = next(
+        place
+        for place, quantity in enumerate(lines.quantities)
+        if quantity.kind == "reaction" and quantity.joints == ("L0",) and quantity.axis == "y"
+    )
+    assert envelope.highest[index] == pytest.approx(80.0 * 10 / 12)
+    assert envelope.highest_at[index] == pytest.approx(20.0)

@@ -14,7 +14,7 @@ import pytest
 from solver import Joint, Load, Member, Support, Truss, assess, solve
 from solver.equilibrium import Equilibrium
 from solver.peel import peel
-from solver.rank import certify, nullity
+from solver.rank import _doubt, certify, nullity
 from solver.stability import judge, rank_tolerance
 from tests.strategies import build
 from tests.trusses import published, three_bar, through_truss
@@ -151,6 +151,36 @@ def test_panels_are_named_alike_in_any_place() -> None:
     assert assess(mirrored).movements[0].racking == (("b2", "b1", "t1", "t2"),)
 
 
+@pytest.mark.parametrize("right", [-50.0, 50.0])
+@pytest.mark.parametrize("up", [-30.0, 30.0])
+@pytest.mark.parametrize("turned", [False, True])
+def test_panels_are_named_alike_in_every_quarter_of_the_plane(
+    right: float, up: float, *, turned: bool
+) -> None:
+    """Neither the signs of coordinates nor the order of the joints change how a racking panel is named."""
+    truss = strip(4, without=(1,))
+    joints = [Joint(j.name, j.x + right, j.y + up) for j in truss.joints]
+    for sense, names in ((1, ("b1", "b2", "t2", "t1")), (-1, ("b2", "b1", "t1", "t2"))):
+        placed = [Joint(j.name, sense * (j.x - right) + right, j.y) for j in joints]
+        found = assess(replace(truss, joints=tuple(placed[::-1] if turned else placed)))
+        assert found.movements[0].racking == (names,)
+
+
+@pytest.mark.parametrize("sense", [-1.0, 1.0])
+def test_a_triangle_with_a_joint_in_one_side_is_no_panel(sense: float) -> None:
+    """A ring with a straight corner is no four-sided panel, whichever way round it is followed."""
+    places = {"A": (0.0, 0.0), "Y": (1.0, 0.0), "B": (3.0, 0.0), "C": (1.5, 2.0)}
+    truss = Truss(
+        tuple(Joint(name, sense * x, y) for name, (x, y) in places.items()),
+        tuple(Member(*pair) for pair in ("AY", "YB", "BC", "CA")),
+        (Support("A", "pin"), Support("B", "roller")),
+        (Load("C", 0.0, -1.0),),
+    )
+    (movement,) = assess(truss).movements
+    assert movement.moving == ("Y",)
+    assert movement.racking == ()
+
+
 def test_facts_of_whole_movements() -> None:
     """Three parallel rollers let all slide.
 
@@ -267,11 +297,13 @@ def test_peeling_keeps_the_rank() -> None:
         assert settled + rest == np.linalg.matrix_rank(matrix.toarray(), tol=1e-10)
 
 
-def test_peeling_through_a_joint_in_a_line() -> None:
-    """A braced square stays once redundant when a joint is put in the middle of one side."""
+@pytest.mark.parametrize("turn", [0.0, 30.0, 45.0, 90.0, 120.0, -20.0])
+def test_peeling_through_a_joint_in_a_line(turn: float) -> None:
+    """A braced square, however turned, stays once redundant when a joint is put in the middle of one side."""
     places = {"A": (0, 0), "B": (2, 0), "C": (2, 2), "D": (0, 2), "Y": (1, 0)}
+    cosine, sine = math.cos(math.radians(turn)), math.sin(math.radians(turn))
     truss = Truss(
-        tuple(Joint(name, *map(float, place)) for name, place in places.items()),
+        tuple(Joint(name, cosine * x - sine * y, sine * x + cosine * y) for name, (x, y) in places.items()),
         tuple(Member(*pair) for pair in ("AY", "YB", "BC", "CD", "DA", "AC", "BD")),
         (),
         (),
@@ -290,3 +322,14 @@ def test_condition_is_that_of_the_matrix() -> None:
     assert condition < 1000
     assert assess(ladder(3)).condition is None
     assert math.isfinite(condition)
+
+
+def test_doubt_of_the_smallest_singular_value() -> None:
+    """The doubt left by a random start solves the Chebyshev inequality, and shrinks with each step."""
+    unlikely = math.sqrt(200_000) / 1e-6
+    doubts = [_doubt(unlikely, steps) for steps in range(1, 9)]
+    assert doubts == sorted(doubts, reverse=True)
+    assert doubts[3] == pytest.approx(7.8, abs=0.1)
+    for steps, doubt in enumerate(doubts, start=1):
+        chebyshev = np.polynomial.Chebyshev.basis(2 * steps - 2)(doubt)
+        assert chebyshev * math.sqrt(doubt**4 - 1) == pytest.approx(unlikely, rel=0.1)

@@ -268,6 +268,17 @@ def test_moments_about_a_point_on_a_joint_name_it() -> None:
     assert checks["O", "E"].equation.about == "L"
 
 
+def test_moments_name_the_joint_wherever_the_truss_stands() -> None:
+    """The joint at a section's centre is found far from the origin too, on either side of both axes."""
+    still = compound_fink()
+    for right, up in ((40.0, 30.0), (-40.0, -30.0)):
+        moved = replace(still, joints=tuple(Joint(j.name, j.x + right, j.y + up) for j in still.joints))
+        checks = {check.member: check for check in solve(moved).section_checks}
+        assert checks["H", "E"].equation.about == "A"
+        assert checks["H", "E"].equation.centre == pytest.approx((right, up), abs=1e-9)
+        assert checks["O", "E"].equation.about == "L"
+
+
 def test_global_moment_is_measured() -> None:
     """The moment of loads and reactions about the centre vanishes, loads across and up together."""
     loaded = replace(three_bar(), loads=(Load("C", 7.0, -5.0), Load("B", 1.0, -2.0)))
