@@ -1,4 +1,4 @@
-"""Results as text, JSON and CSV. Rounding is for the eye: JSON and CSV carry full precision."""
+"""Results as text, JSON and CSV. Rounding is for the eye: JSON carries full precision, CSV twelve figures."""
 
 from __future__ import annotations
 
@@ -183,7 +183,7 @@ def no_solution_json(
 
 
 def members_csv(solution: Solution) -> str:
-    """Return the member table as CSV (RFC 4180), full precision, tension positive."""
+    """Return the member table as CSV (RFC 4180), twelve significant figures, tension positive."""
     table = io.StringIO()
     writer = csv.writer(table)
     unit = solution.truss.force_unit
@@ -191,9 +191,14 @@ def members_csv(solution: Solution) -> str:
         ["start", "end", f"force [{unit}]", "sense", f"standard error [{unit}]", "zero by inspection"]
     )
     for row, member in enumerate(solution.truss.members):
-        error = "" if solution.force_errors is None else repr(float(solution.force_errors[row]))
+        error = "" if solution.force_errors is None else _in_table(solution.force_errors[row])
         zero = "yes" if solution.zero_by_inspection[row] else "no"
         writer.writerow(
-            [member.start, member.end, repr(float(solution.forces[row])), solution.senses[row], error, zero]
+            [member.start, member.end, _in_table(solution.forces[row]), solution.senses[row], error, zero]
         )
     return table.getvalue()
+
+
+def _in_table(value: float) -> str:
+    """Write a number without the last digits, which are only the rounding of arithmetic."""
+    return f"{float(value):.12g}"

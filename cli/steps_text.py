@@ -27,6 +27,9 @@ __all__ = ["step_as_text", "steps_as_text"]
 _FIGURES = 4
 """Significant figures of forces and lengths, as hand calculations carry."""
 
+_DUST = 1e-9
+"""Of the largest force in an equation: what it lacks of zero below this is the rounding of arithmetic."""
+
 _RULES = {
     "two members": "joint {joint}, unloaded, joins only these two, not in one line",
     "one member": "joint {joint}, unloaded, joins nothing else",
@@ -169,7 +172,9 @@ def _check(step: CheckStep, force: str) -> list[str]:
     lines = [f"Joint {step.joint}, where every force is known by now:"]
     lines += [f"  {line}" for line in _equations(step.equations, "")]
     lacking = max(abs(value) for value in step.lacking)
-    lines.append(f"  Both hold to {lacking:.0e} {force}." if lacking else "  Both hold exactly.")
+    terms = [term for equation in step.equations for term in equation.terms]
+    largest = max((abs(term.factor * term.value) for term in terms if term.value is not None), default=0.0)
+    lines.append("  Both hold." if lacking <= _DUST * largest else f"  Both hold to {lacking:.0e} {force}.")
     return lines
 
 

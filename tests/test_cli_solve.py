@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import csv
+import io
 import json
 from pathlib import Path
 from typing import Any
@@ -10,7 +12,9 @@ import numpy as np
 import pytest
 
 from cli.model_file import load
-from cli.translate import place
+from cli.report import members_csv
+from cli.translate import place, truss_of
+from solver import solve
 from tests.front_door import assert_refused, panelpoint, three_bars, write_model
 from tests.trusses import Case, forces_by_name, published_cases
 
@@ -306,3 +310,22 @@ def test_every_sample_model_has_an_answer_like_its_own_places(path: Path, tmp_pa
     largest = max(abs(force) for force in exact)
     for member, force in zip(surveyed.document["members"], exact, strict=True):
         assert abs(member["force"] - force) <= SLANT * largest, member
+
+
+def test_the_check_and_the_table_show_no_dust(tmp_path: Path) -> None:
+    """Sums that fail by rounding only hold; the table has at most twelve figures."""
+    places = {"A": [0, 0], "B": [0.7, 0.1], "C": [0.3, 0.9], "D": [1.1, 0.8], "E": [1.3, -0.1]}
+    document = three_bars(
+        joints=[{"name": name, "at": at} for name, at in places.items()],
+        members=[{"joints": list(ends)} for ends in ("AB", "AC", "BC", "BD", "CD", "BE", "DE")],
+        supports=[{"joint": "A", "kind": "pin"}, {"joint": "E", "kind": "roller"}],
+        loads=[{"joint": "C", "force": [0.3, -12.1]}, {"joint": "D", "force": [0.1, -7.7]}],
+    )
+    path = write_model(tmp_path, document)
+    lines = panelpoint("solve", path, "--steps").text.splitlines()
+    assert "Both hold." in {line.strip() for line in lines}
+    assert not any("e-1" in line for line in lines)
+    truss = truss_of(load(path), place(load(path)).at)
+    rows = list(csv.DictReader(io.StringIO(members_csv(solve(truss)))))
+    for row in rows:
+        assert len(row["force [N]"].lstrip("-0.").replace(".", "")) <= 12
