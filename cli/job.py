@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
-from cli.errors import UnconfirmedError
+from cli.errors import FaultsError, UnconfirmedError
 from cli.model_file import Model, load
+from cli.scale_check import far_apart
 from cli.translate import Placed, place, truss_of
-from solver import Solution, solve
+from solver import Solution, TrussError, solve
 
 __all__ = ["Solved", "open_model", "solve_model"]
 
@@ -63,5 +64,12 @@ def solve_model(model: Model) -> Solved:
         When equilibrium does not give one answer.
     """
     placed = place(model)
-    truss = truss_of(model, placed.at)
-    return Solved(model, placed, solve(truss, joint_covariance=placed.covariance))
+    try:
+        truss = truss_of(model, placed.at)
+        return Solved(model, placed, solve(truss, joint_covariance=placed.covariance))
+    except TrussError as error:
+        slip = far_apart(model)
+        if slip is None:
+            raise
+        # A truss that a wrong length squashed has faults that are not in the drawing: the cause comes first.
+        raise FaultsError((slip, str(error))) from None

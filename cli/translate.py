@@ -31,10 +31,12 @@ from cli.model_file import (
     UnitsEntry,
 )
 from cli.names import letters, reading_order
+from cli.scale_check import far_apart
 from solver import DeckLoad, Joint, Load, Member, Support, Truss
+from vision.errors import NoPlacementError
 from vision.photo import Photo
 from vision.reading import Reading
-from vision.survey import Dimension, KnownPoints, KnownRectangle, survey
+from vision.survey import Dimension, KnownPoints, KnownRectangle, Placement, survey
 
 __all__ = ["Placed", "has_length", "model_of", "picture_path", "place", "truss_of", "with_places"]
 
@@ -155,7 +157,8 @@ def place(model: Model) -> Placed:
     SurveyError
         When the dimensions contradict each other or do not fit the drawing.
     FaultsError
-        When some joints have a place in the plane and others only one in the picture.
+        When some joints have a place in the plane and others only one in the picture, or two lengths are
+        so far apart that no placement fits both.
     """
     in_picture = all(joint.px is not None for joint in model.joints)
     in_plane = all(joint.at is not None for joint in model.joints)
@@ -201,7 +204,23 @@ def _surveyed(model: Model) -> Placed:
             f"No length is known, so the distance from {model.names[start]} to {model.names[end]} counts as "
             f"1 {model.units.length}. Forces do not depend on it; give one length to get true lengths."
         )
-    placement = survey(
+    try:
+        placement = _placement(model, px, given)
+    except NoPlacementError:
+        slip = far_apart(model)
+        if slip is None:
+            raise
+        raise FaultsError((slip,)) from None
+    return Placed(
+        at=placement.at,
+        covariance=placement.covariance,
+        remarks=(*remarks, *placement.remarks, *_stale_places(model, placement.at)),
+    )
+
+
+def _placement(model: Model, px: NDArray[np.float64], given: tuple[Dimension, ...]) -> Placement:
+    row = model.rows
+    return survey(
         px,
         [PX_ERROR_UNKNOWN if joint.px_error is None else joint.px_error for joint in model.joints],
         [(row[member.joints[0]], row[member.joints[1]]) for member in model.members],
@@ -209,11 +228,6 @@ def _surveyed(model: Model) -> Placed:
         view=_view(model),
         level=None if model.level is None else (row[model.level[0]], row[model.level[1]]),
         names=model.names,
-    )
-    return Placed(
-        at=placement.at,
-        covariance=placement.covariance,
-        remarks=(*remarks, *placement.remarks, *_stale_places(model, placement.at)),
     )
 
 

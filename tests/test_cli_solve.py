@@ -329,3 +329,22 @@ def test_the_check_and_the_table_show_no_dust(tmp_path: Path) -> None:
     rows = list(csv.DictReader(io.StringIO(members_csv(solve(truss)))))
     for row in rows:
         assert len(row["force [N]"].lstrip("-0.").replace(".", "")) <= 12
+
+
+@pytest.mark.parametrize("other", [("along", "A", "B", 1500), ("along", "C", "D", 1500)])
+def test_lengths_that_do_not_go_together_are_named(tmp_path: Path, other: tuple[str, str, str, int]) -> None:
+    """Millimetres and metres mixed up: both lengths are told, whether the joints found a place or not."""
+    places = {"A": [150, 520], "B": [500, 520], "C": [850, 520], "D": [500, 270]}
+    given = [("along", "A", "D" if other[1] == "C" else "C", 8), other]
+    document = three_bars(
+        units={"length": "mm", "force": "N"},
+        picture={"file": "x.png", "sha256": "0" * 64, "width": 1000, "height": 720},
+        confirmed=True,
+        joints=[{"name": name, "px": px} for name, px in places.items()],
+        members=[{"joints": list(ends)} for ends in ("AB", "BC", "AD", "CD", "BD")],
+        supports=[{"joint": "A", "kind": "pin"}, {"joint": "C", "kind": "roller"}],
+        loads=[{"joint": "D", "force": [0, -40]}],
+        dimensions=[dict(zip(("kind", "start", "end", "value"), entry, strict=True)) for entry in given],
+    )
+    outcome = panelpoint("solve", write_model(tmp_path, document))
+    assert_refused(outcome, " 8 mm and along ", "1500 mm do not go together", "check numbers and units")
