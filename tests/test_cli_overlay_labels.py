@@ -10,8 +10,10 @@ from cli.sheets.labels import Places, place_labels
 from cli.sheets.layout import lay_out
 from cli.sheets.marks import text_box
 from cli.sheets.overlaps import overlap_depths
+from solver import solve
 from tests.overlay_scenes import random_truss, scene_of
 from tests.samples import seeds
+from tests.trusses import through_truss
 
 SIZES = [(600, 450), (1200, 900), (2000, 1500), (4000, 2250)]
 TRUSSES = seeds(200)
@@ -56,6 +58,21 @@ def test_labels_are_all_there() -> None:
     wanted = [member.label for member in scene.members] + [joint.name for joint in scene.joints]
     wanted += [arrow.label for arrow in (*scene.loads, *scene.reactions)]
     assert sorted(label.words for label in lay_out(scene).labels) == sorted(wanted)
+
+
+@pytest.mark.parametrize("kind", ["pratt", "howe", "warren"])
+def test_labels_stand_nearer_to_their_own_member(kind: str) -> None:
+    """On wide trusses each force stands at its own member: shapely finds every other one clearly farther."""
+    scene = scene_of(solve(through_truss(kind, 4, load=20.0)), 1200, 900)
+    layout = lay_out(scene)
+    at = np.array([(joint.x, joint.y) for joint in scene.joints]) + 0.5
+    bars = shapely.linestrings([at[[member.start, member.end]] for member in scene.members])
+    assert layout.drawing.width == scene.width  # no paper was added, so pixels are those of the scene
+    for row, (member, label) in enumerate(zip(scene.members, layout.labels, strict=False)):
+        assert label.words == member.label
+        away = shapely.distance(shapely.Point(text_box(label).mean(axis=0)), bars)
+        others = np.delete(away, row)
+        assert away[row] < 0.8 * others.min(), f"{member.label}: {away[row]:.0f} px, {others.min():.0f} px"
 
 
 def test_the_measure_can_fail() -> None:

@@ -87,17 +87,30 @@ def test_numbers_follow_the_locale() -> None:
 @pytest.mark.parametrize(
     ("largest", "steps"),
     [
-        (67.5, (0, 30, 60)),
-        (234.4, (0, 100, 200)),
-        (18.7, (0, 9, 18)),
+        (15.0, (0, 7.5, 15)),
+        (67.5, (0, 35, 70)),
+        (78.4, (0, 40, 80)),
+        (234.4, (0, 120, 240)),
+        (18.7, (0, 9.5, 19)),
+        (13.0, (0, 6.5, 13)),
+        (7.21, (0, 3.7, 7.4)),
+        (1.04, (0, 0.55, 1.1)),
         (1.0, (0, 0.5, 1.0)),
         (9.999999999999998, (0, 5, 10)),
         (0.0, (0,)),
     ],
 )
 def test_scale_of_widths_has_round_steps(largest: float, steps: tuple[float, ...]) -> None:
-    """The wedge ends at a round number that the picture reaches."""
+    """The wedge ends at the largest force where two figures say it, or at a short number close above."""
     assert round_steps(largest) == pytest.approx(steps)
+
+
+@pytest.mark.parametrize("largest", np.geomspace(0.003, 9e5, 41))
+def test_scale_of_widths_reaches_the_largest_force(largest: float) -> None:
+    """To the three figures that labels show, the scale is never short of the largest force, nor far past."""
+    end = round_steps(largest)[-1]
+    assert float(f"{largest:.2e}") <= end * (1 + 1e-9)
+    assert end <= 1.1 * largest
 
 
 @pytest.mark.parametrize("weight", ["regular", "semibold"])

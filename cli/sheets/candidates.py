@@ -27,8 +27,16 @@ _PAD = PLATE + 0.06
 """Room kept round a label, in ems: the plate and a little air, so that two plates never touch."""
 _ALONG = np.array([0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74, 0.2, 0.8])
 """Shares of a member's length at which its label may sit, the middle first."""
+_MIDDLE_THIRD = 1 / 6
+"""Shares from the middle of a member that are its middle third, where a label is surely its own."""
+_OFF_MIDDLE = 0.5
+"""Cost of leaving the middle third."""
 _STEEP = math.radians(72)
-"""Steeper members take level labels when there is room: few people read text that climbs the wall."""
+"""Steeper members count as upright."""
+_STEEP_LEVEL = 0.9
+"""Cost of a level label beside an upright member: it reads well, but lies along other members."""
+_SHORT_WORDS = 1.5
+"""Labels no wider than so many of their heights, as "0" is, stand level beside upright members at no cost."""
 _LEVEL = math.radians(8)
 """Flatter members are level to the eye; a level label would look like a slip."""
 _RINGS = np.array([1.5, 2.2, 3.0, 4.0, 5.2, 6.6, 8.2, 10.0])
@@ -112,15 +120,17 @@ def beside_member(text: Text, start: Array, end: Array, *, line: float, gap: flo
     share, side = (grid.ravel() for grid in np.meshgrid(_ALONG, [-1.0, 1.0], indexing="ij"))
     on_line = start + np.outer(share * length, along)
     taste = 3.0 * np.abs(share - 0.5) + np.where(side * across[1] > 0, 0.12, 0.0)
+    taste = taste + np.where(np.abs(share - 0.5) > _MIDDLE_THIRD, _OFF_MIDDLE, 0.0)
     over = np.maximum(0.0, box.wide - length * (1 - 2 * np.abs(share - 0.5))) / text.size
-    steep = abs(slope) > _STEEP
+    steep, short_words = abs(slope) > _STEEP, box.wide <= _SHORT_WORDS * box.high
     turned = on_line + np.outer(side * (line / 2 + gap + box.high / 2), across)
     parts: list[tuple[Array, Array | float, Array, Array | None]] = [
-        (turned, slope, taste + 0.8 * over + (0.6 if steep else 0.0), None)
+        (turned, slope, taste + 0.8 * over + (0.6 if steep and short_words else 0.0), None)
     ]
     if abs(slope) > _LEVEL:
         level = on_line + np.outer(side * (line / 2 + gap + box.reach(across)), across)
-        parts.append((level, 0.0, taste + (0.0 if steep else 1.1), None))
+        upright = 0.0 if short_words else _STEEP_LEVEL
+        parts.append((level, 0.0, taste + (upright if steep else 1.1), None))
 
     anchor = start + along * (length / 2)
     ring, turn = (grid.ravel() for grid in np.meshgrid(_RINGS, np.arange(len(_TURNS)), indexing="ij"))

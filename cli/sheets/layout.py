@@ -13,6 +13,7 @@ from cli.sheets.ground import Ground, ground_of
 from cli.sheets.labels import Places, PlacingSettings, place_labels
 from cli.sheets.legend import strip_under
 from cli.sheets.marks import Drawing, Mark, Photograph, Stroke, Text, cased, moved, plated, quad
+from cli.sheets.nearness import mistakable, near_own
 from cli.sheets.palette import INK, SENSES
 from cli.sheets.scene import Scene, SceneMember
 from cli.sheets.sizes import Sizes, sizes_for
@@ -28,7 +29,7 @@ _SHRINKS = (1.0, 0.88, 0.75, 0.6)
 _FAR_TOO_FULL = 0.2
 """Share of labels in conflict at which the next size cannot help and is passed over."""
 _SMALL_ENOUGH = 0.75
-"""Down to here smaller text is better than leader lines; below it leader lines are better."""
+"""Down to here smaller text is better than leader lines and labels in doubt; below it they are better."""
 
 
 _WRITING = 1.2
@@ -127,18 +128,13 @@ def _label_places(scene: Scene, sizes: Sizes, bones: _Bones) -> list[tuple[Text,
     edge = 0.35 * sizes.text
     frame = (bones.frame[0] + edge, bones.frame[1] + edge, bones.frame[2] - edge, bones.frame[3] - edge)
     labels: list[tuple[Text, Places]] = []
-    for member in scene.members:
+    ends = _ends(scene, bones)
+    for row, member in enumerate(scene.members):
         style = SENSES[member.sense]
         text = Text(member.label, 0, 0, sizes.text, style.text_colour, "semibold")
         line = _stroke(scene, sizes, member, bones.at).width + sizes.casing
-        labels.append(
-            (
-                text,
-                beside_member(
-                    text, bones.at[member.start], bones.at[member.end], line=line, gap=sizes.gap, frame=frame
-                ),
-            )
-        )
+        places = beside_member(text, *ends[row], line=line, gap=sizes.gap, frame=frame)
+        labels.append((text, near_own(places, ends[row], np.delete(ends, row, axis=0), sizes.text)))
     neighbours: list[list[Array]] = [[] for _ in scene.joints]
     for member in scene.members:
         neighbours[member.start].append(bones.at[member.end])
@@ -175,6 +171,20 @@ def _label_places(scene: Scene, sizes: Sizes, bones: _Bones) -> list[tuple[Text,
     return labels
 
 
+def _ends(scene: Scene, bones: _Bones) -> Array:
+    """Return (M, 2, 2) ends of the members."""
+    return np.array([bones.at[[member.start, member.end]] for member in scene.members]).reshape(-1, 2, 2)
+
+
+def _in_doubt(scene: Scene, bones: _Bones, chosen: list[tuple[Places, int]]) -> int:
+    """Count the members' labels that stand where they may be taken for another member's."""
+    ends = _ends(scene, bones)
+    return sum(
+        bool(mistakable(places.only(np.array([place])), ends[row], np.delete(ends, row, axis=0))[0])
+        for row, (places, place) in enumerate(chosen[: len(ends)])
+    )
+
+
 def _beside_writing(places: Places, ground: Ground) -> Places:
     """Make places dearer where they would cover what is written on the photograph."""
     return places.costlier(_WRITING * np.minimum(ground.share(places.boxes) / _FULL_OF_WRITING, 1.0))
@@ -199,7 +209,7 @@ def lay_out(scene: Scene, picture: NDArray[np.uint8] | None = None, *, words: Sh
 
     The picture keeps its size. Paper is added where a support or an arrow would leave it, and below it for
     the strip with title, legend and caution. Labels are set at full size; where that leaves an overlap,
-    smaller sizes are tried.
+    a leader line, or a label nearer to another member than to its own, smaller sizes are tried.
 
     Parameters
     ----------
@@ -232,8 +242,14 @@ def lay_out(scene: Scene, picture: NDArray[np.uint8] | None = None, *, words: Sh
         ]
         covered = placing.covered
         leaders = sum(bool(np.isfinite(leader).all()) for _, leader in chosen)
-        tries.append(((placing.depth, leaders), sizes, chosen))
-        if placing.depth == 0 and (leaders == 0 or shrink <= _SMALL_ENOUGH):
+        doubts = _in_doubt(
+            scene,
+            bones,
+            [(places, label.place) for (_, places), label in zip(options, placing.labels, strict=True)],
+        )
+        second_best = leaders + 2 * doubts
+        tries.append(((placing.depth, second_best), sizes, chosen))
+        if placing.depth == 0 and (second_best == 0 or shrink <= _SMALL_ENOUGH):
             break
     (overlap, _), sizes, chosen = min(tries, key=lambda item: item[0])
 

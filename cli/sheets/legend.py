@@ -37,20 +37,29 @@ class _Entry:
 
 _KEY = 2.0
 """Length of a line sample, in ems."""
-_STEPS = (1.0, 1.2, 1.4, 1.6, 1.8, 2.0, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 9.0)
-"""Round numbers whose halves are round as well, up to the next power of ten."""
+_STEPS = (1.0, 1.2, 1.4, 1.5, 1.6, 1.8, 2.0, 2.4, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 9.0, 10.0)
+"""Round numbers whose halves are short as well, up to the next power of ten."""
+_BEYOND = 1.05
+"""How far the scale may run past the largest force to end at one of these; else two figures must do."""
 _SMALL = 0.8
 """Size of the caution beside the legend: 8 px on a telephone that shows the picture 390 px wide."""
 
 
 def round_steps(largest: float) -> tuple[float, ...]:
-    """Return 0, half and all of the largest round number that is not above `largest`."""
+    """Return 0, half and all of the end of the scale of widths.
+
+    The scale reaches the largest force: it ends at the force itself where two figures say it, else at a round
+    number where one is close above, else at the next number of two figures whose half is short.
+    """
     if largest <= 0:
         return (0.0,)
-    # A force of 10 is often computed as 9.999999999999998.
-    largest *= 1 + 1e-9
-    power = 10.0 ** math.floor(math.log10(largest))
-    top = max(factor for factor in _STEPS if factor * power <= largest) * power
+    # Three figures, as members' labels have: it also mends a force of 10 computed as 9.999999999999998.
+    top = float(f"{largest:.2e}")
+    power = 10.0 ** math.floor(math.log10(top))
+    if float(f"{top:.1e}") != top:
+        above = min(factor for factor in _STEPS if factor * power >= top) * power
+        step = (0.1 if top < 2 * power else 0.2) * power
+        top = above if above <= _BEYOND * top else math.ceil(top / step) * step
     return (0.0, top / 2, top)
 
 
@@ -91,17 +100,16 @@ def _width_entry(scene: Scene, em: float, sizes: Sizes, words: SheetWords) -> _E
     steps = round_steps(scene.largest_force)
     length = 6.0 * em
     places = [length * (step / steps[-1] if steps[-1] else 0.0) for step in steps]
-    half = [
-        member_width(step, scene.largest_force, thinnest=sizes.thinnest, thickest=sizes.thickest) / 2
-        for step in steps
-    ]
+    # The end may lie a little beyond the largest force: the scale goes on as wide as it would be there.
+    grown = (sizes.thickest - sizes.thinnest) / scene.largest_force
+    half = [(sizes.thinnest + grown * step) / 2 for step in steps]
     lift = -0.30 * em
     wedge = np.array(
         [[0.0, lift - half[0]], [length, lift - half[-1]], [length, lift + half[-1]], [0.0, lift + half[0]]]
     )
     marks: list[Mark] = [Fill(wedge, PALE_INK)]
     small = 0.72 * em
-    numerals = Numerals(figures=1, decimal=scene.numerals.decimal)
+    numerals = Numerals(figures=2, decimal=scene.numerals.decimal)
     for step, place in zip(steps, places, strict=True):
         marks.append(
             Stroke(np.array([[place, lift + 0.22 * em], [place, lift + 0.40 * em]]), 0.05 * em, PALE_INK)
