@@ -344,7 +344,7 @@ def test_lengths_that_do_not_go_together_are_named(tmp_path: Path, other: tuple[
         members=[{"joints": list(ends)} for ends in ("AB", "BC", "AD", "CD", "BD")],
         supports=[{"joint": "A", "kind": "pin"}, {"joint": "C", "kind": "roller"}],
         loads=[{"joint": "D", "force": [0, -40]}],
-        dimensions=[dict(zip(("kind", "start", "end", "value"), entry, strict=True)) for entry in given],
+        dimensions=[dict(zip(("kind", "from", "to", "value"), entry, strict=True)) for entry in given],
     )
     outcome = panelpoint("solve", write_model(tmp_path, document))
     assert_refused(outcome, " 8 mm and along ", "1500 mm do not go together", "check numbers and units")
