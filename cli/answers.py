@@ -28,6 +28,8 @@ __all__ = ["Answers", "apply_answers", "parse_answers"]
 DimensionKind = Literal["along", "across", "up", "angle"]
 
 _OPTION = {"along": "--length", "across": "--across", "up": "--up", "angle": "--angle"}
+_ONE_FORCE = r"[+-]?[0-9.,]+ ?[A-Za-z]+"
+"""A single number with a unit, where a load wants two."""
 _USUAL = UnitsEntry(length="mm", force="N")
 """Units of a file in which the person has used none: those of a model on a table."""
 
@@ -120,6 +122,22 @@ def _first_unit(
     return None
 
 
+def _check_unit(
+    words: Sequence[str], known: tuple[str, ...], kind: str, convert: Callable[[float, str, str], float]
+) -> None:
+    """Refuse a unit that is none of this kind, and list those of this kind only."""
+    for word in words:
+        unit = word.lstrip("+-0123456789.,/")
+        if not unit.isalpha() or unit == "kg":
+            continue  # the reader of quantities knows marks for feet and inches, and why kg is no force
+        try:
+            convert(1.0, unit, known[0])
+        except UnitError:
+            raise UnitError(
+                unit, f"is not a unit of {kind} known here; use one of {', '.join(known)}."
+            ) from None
+
+
 def _words(option: str, text: str, names: int) -> list[str]:
     """Return the words of an answer, the first `names` of which can be names of joints."""
     words = text.split()
@@ -166,6 +184,8 @@ def _number(option: str, text: str, word: str, cure: str) -> float:
 def _load(text: str, unit: str) -> LoadEntry:
     cure = 'give a joint, the force to the right, the force up, and the unit, as in --load "D 0 -40 N".'
     words = _words("--load", text, 1)
+    if len(words) in {2, 3} and re.fullmatch(_ONE_FORCE, " ".join(words[1:])):
+        raise AnswerError("--load", text, f"one number is missing, as a load needs right and up: {cure}")
     if len(words) == 3 and words[2].lstrip("+-0123456789.,"):
         # "D 0 -40N": the unit is stuck to the last number and holds for both.
         last = words[2]
@@ -174,6 +194,7 @@ def _load(text: str, unit: str) -> LoadEntry:
     if len(words) != 4:
         raise AnswerError("--load", text, cure)
     try:
+        _check_unit(words[3:], FORCE_UNITS, "force", convert_force)
         force = (parse_force(f"{words[1]} {words[3]}", unit), parse_force(f"{words[2]} {words[3]}", unit))
     except UnitError as error:
         raise AnswerError("--load", text, f"{error} {_capital(cure)}") from None
@@ -195,6 +216,7 @@ def _dimension(kind: DimensionKind, text: str, unit: str) -> DimensionEntry:
         if not rest.strip("+-0123456789., "):
             raise AnswerError(option, text, cure)
         try:
+            _check_unit(words[2:], LENGTH_UNITS, "length", convert_length)
             value = parse_length(rest, unit)
         except UnitError as error:
             raise AnswerError(option, text, f"{error} {_capital(cure)}") from None

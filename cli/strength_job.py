@@ -110,6 +110,9 @@ def _tested(text: str, standing: Standing) -> tuple[str | None, float]:
         names.setdefault(joint.name, joint.name)
     unit = standing.demand.truss.force_unit
     first, _, rest = text.strip().partition(" ")
+    if rest and first[:1].isalpha() and first not in names:
+        listed = ", ".join(dict.fromkeys(names.values()))
+        raise AnswerError("--tested", text, f"there is no member or joint {first} here; there are {listed}.")
     what = names.get(first)
     try:
         load = convert_force(parse_force(rest if what else text, unit), unit, "N")

@@ -238,6 +238,11 @@ def test_overlay_to_standard_output_is_a_png(tmp_path: Path) -> None:
     ("arguments", "words"),
     [
         (["--load", "D 0 -40"], ["--load", "unit"]),
+        (["--load", "B -3 kN"], ["--load", "one number is missing", "right and up"]),
+        (["--load", "B -3kN"], ["one number is missing"]),
+        (["--load", "B 1 2 mm"], ["not a unit of force known here; use one of N, kN, lbf, kip, kgf."]),
+        (["--length", "A C 3 yards"], ["not a unit of length known here; use one of mm, cm, m, in, ft."]),
+        (["--length", "A C 3kN"], ["not a unit of length"]),
         (["--length", "A C"], ["--length", "600 mm"]),
         (["--roller", "C 0 0"], ["--roller", "nowhere"]),
         (["--pin", ""], ["--pin"]),
