@@ -9,7 +9,7 @@ from cli.strength_model import joint_strengths_of, options_of, pieces_of
 from cli.strength_report import StrengthAnswer
 from cli.strength_sizing import Sizing
 from cli.translate import place, truss_of
-from solver import UnitError, convert_force, parse_force
+from solver import NoUniqueSolutionError, UnitError, assess, convert_force, parse_force
 from solver.strength import (
     Standing,
     chances_of,
@@ -51,9 +51,14 @@ def strength_of(
     SolverError
         When the truss cannot be solved or its stock cannot be.
     """
-    pieces = pieces_of(model)
     placed = place(model)
-    demand = demand_of(truss_of(model, placed.at), pieces)
+    truss = truss_of(model, placed.at)
+    if model.supports:
+        stability = assess(truss)
+        if stability.mechanisms:
+            raise NoUniqueSolutionError(stability)  # before stocks are asked for: no stock mends it
+    pieces = pieces_of(model)
+    demand = demand_of(truss, pieces)
     standing = standing_of(demand, pieces, joint_strengths=joint_strengths_of(model), curve=curve)
     sizing = None if target is None else _sized(target, standing, model)
     first, held = (None, None) if tested is None else _tested(tested, standing)

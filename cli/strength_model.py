@@ -97,10 +97,12 @@ def joint_strengths_of(model: Model) -> tuple[JointStrength, ...]:
 def _faults_of_members(model: Model) -> Iterator[str]:
     if not has_length(model):
         yield "Whether a member buckles depends on its length, and no length is known: give one dimension."
+    if not model.stocks:
+        yield f"Nothing says what the members are made of: give each a stock, such as {_EXAMPLE}."
+        return
     for row, member in enumerate(model.members):
         if member.stock is None:
-            listed = ", ".join(model.stocks)
-            cure = f'give it a "stock" ({listed})' if listed else f"give it a stock, such as {_EXAMPLE}"
+            cure = f'give it a "stock" ({", ".join(model.stocks)})'
             yield f"members[{row}]: nothing says what {'-'.join(member.joints)} is made of: {cure}."
 
 

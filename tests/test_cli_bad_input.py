@@ -126,6 +126,7 @@ def test_an_output_that_cannot_be_written_is_told_before_the_work(tmp_path: Path
     assert_refused(panelpoint("read", lost, "-o", nowhere), "nowhere", "cannot be written", "-o")
     assert_refused(panelpoint("read", lost, "-o", blocked / "out.json"), "cannot be written")
     assert_refused(panelpoint("run", lost, "-o", blocked), "it is a file")
+    assert_refused(panelpoint("confirm", lost, "-o", nowhere), "nowhere", "cannot be written", "-o")
     assert_refused(panelpoint("run", lost, "-o", blocked / "below"), "cannot be written")
     assert_nothing_was_written(tmp_path, {"file"})
 

@@ -292,7 +292,11 @@ def test_the_published_curve_is_said(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("changes", "words"),
     [
-        ({"stocks": {}, "members": [{"joints": list(e)} for e in ("AB", "AC", "BC")]}, "A-B is made of"),
+        ({"stocks": {}, "members": [{"joints": list(e)} for e in ("AB", "AC", "BC")]},
+         "Nothing says what the members are made of"),
+        ({"members": [{"joints": ["A", "B"]},
+                      {"joints": ["A", "C"], "stock": "strip"}, {"joints": ["B", "C"], "stock": "strip"}]},
+         "A-B is made of"),
         ({"stocks": {"strip": {"material": "birch"}}}, "stocks.strip: it has no shape"),
         ({"stocks": {"strip": {"material": "brich", "diameter": 1}}}, "There is no material 'brich'"),
         ({"stocks": {"strip": {"material": "straw", "diameter": 1}}}, "break three samples"),
@@ -320,6 +324,15 @@ def test_a_loose_truss_is_an_honest_no(tmp_path: Path) -> None:
     """Exit code 1, as of `solve`."""
     path = write_model(tmp_path, sticks(supports=[{"joint": "A", "kind": "pin"}]))
     assert_refused(panelpoint("strength", path), "can still move", code=1)
+    bare = write_model(tmp_path, three_bars(supports=[{"joint": "A", "kind": "pin"}]))
+    assert_refused(panelpoint("strength", bare), "can still move", code=1)
+
+
+def test_missing_stocks_are_told_once(tmp_path: Path) -> None:
+    """Three members without stock, one sentence."""
+    outcome = panelpoint("strength", write_model(tmp_path, three_bars()))
+    assert_refused(outcome, "Nothing says what the members are made of")
+    assert outcome.err.count("made of") == 1
 
 
 def test_a_picture_without_length_says_why_it_must_have_one(tmp_path: Path) -> None:

@@ -49,6 +49,7 @@ def confirm(
     # for each other make a change a hundred times slower.
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     from cli.messages import note
+    from cli.outputs import ensure_free
     from cli.page.desk import Desk
     from cli.page.serve import serve
     from cli.progress import busy
@@ -64,6 +65,7 @@ def confirm(
                 note(f"Opening {model}, which is there already.")
                 desk.open_model(model)
             else:
+                ensure_free(model, force=False)
                 with busy(f"Reading {target.name}"):
                     desk.open_photo(target, model)
     serve(desk, port=port, idle_minutes=idle, browser=not no_browser, say=note)
