@@ -128,6 +128,15 @@ class Sheet:
                 raise AssertionError(f"waited in vain for {what}; the page says: {self.text('#panel')[:600]}")
             self.page.wait_for_timeout(30)
 
+    def shown(self, change: str) -> None:
+        """Wait until the page itself shows a change, named as its undo names it.
+
+        The document is a moment ahead of the picture: a place read off the page before that is an old one.
+        """
+        self.wait(
+            f"'{change}' on the page", lambda: change in (self.page.get_attribute("#undo", "title") or "")
+        )
+
     def tool(self, key: str) -> None:
         """Take up a tool."""
         self.page.click(f"[data-tool={key}]")

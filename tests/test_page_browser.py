@@ -230,7 +230,7 @@ def test_touch(opened: Callable[..., Sheet], folder: Path) -> None:
         touch("touchMove", (x - step, y - 2 * step))
     sheet.wait("the lens", lambda: sheet.page.query_selector(".lens"))
     touch("touchEnd")
-    sheet.wait("the move", lambda: desk.document.now().undo_says == "Move joint D")
+    sheet.shown("Move joint D")
     placed = desk.document.now().model.joints[3].px
     assert placed is not None
     assert np.hypot(placed[0] - 400, placed[1] - 175) < 3.0
@@ -274,7 +274,7 @@ def test_a_reading_with_three_faults_put_right(opened: Callable[..., Sheet], fol
     sheet.wait("an empty list", lambda: sheet.text("#looks") == "")
     x, y = sheet.joint("D")
     sheet.drag((x, y), (x - 31, y - 27))
-    sheet.wait("the move", lambda: desk.document.now().undo_says == "Move joint D")
+    sheet.shown("Move joint D")
     sheet.tool("draw")
     sheet.drag(sheet.joint("B"), sheet.joint("D"))
     sheet.wait("the member", lambda: len(desk.document.now().model.members) == 5)
