@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import shutil
 import subprocess
+from graphlib import CycleError, TopologicalSorter
 from pathlib import Path
 
 import pytest
@@ -42,6 +43,19 @@ def test_pure_modules_touch_no_page(name: str) -> None:
     assert set(re.findall(r'from "\./(\w+)\.mjs"', text)) <= set(PURE)
 
 
+def test_modules_import_no_circle() -> None:
+    """Every module can be read from the leaves up: none needs, however indirectly, a module that needs it."""
+    needs = {
+        path.stem: re.findall(r"""(?:from|import\()\s*["']\./(\w+)\.mjs""", path.read_text("utf-8"))
+        for path in APP.glob("*.mjs")
+    }
+    assert sum(map(len, needs.values())) > 50
+    try:
+        tuple(TopologicalSorter(needs).static_order())
+    except CycleError as circle:
+        raise AssertionError(" imports ".join(reversed(circle.args[1]))) from None
+
+
 def test_every_import_is_there() -> None:
     """No module imports a name that its neighbour lacks, and no address of elsewhere is named."""
     texts = {path.stem: path.read_text("utf-8") for path in APP.glob("*.mjs")}
@@ -57,6 +71,12 @@ def test_every_import_is_there() -> None:
             for name in filter(None, (part.strip() for part in names.split(","))):
                 assert name in exported[module], f"{importer} imports {name} from {module}"
                 assert len(re.findall(rf"\b{name}\b", text)) > 1, f"{importer} does not use {name}"
+        for name in set().union(*(names for module, names in exported.items() if module != importer)):
+            if re.search(rf"(?<![\w.\"]){name}\(", re.sub(r"//[^\n]*", "", text)):
+                known = (
+                    rf"import \{{[^}}]*\b{name}\b[^}}]*\}}|(?:function|const|let) {name}\b|[(,] ?{name}[,)]"
+                )
+                assert re.search(known, text), f"{importer} calls {name}, which it neither imports nor has"
     for path in APP.iterdir():
         addresses = set(re.findall(r"https?://[^\s\"'`)]+", path.read_text("utf-8")))
         assert addresses <= {"http://www.w3.org/2000/svg"}, path.name

@@ -11,7 +11,9 @@ from cli.page.answer import answer_of
 from cli.page.answer_types import Answer
 from cli.page.canvas import canvas_of
 from cli.page.document import Snapshot
-from cli.page.looks import Look, Task, looks_of, tasks_of
+from cli.page.look_types import Look, Task
+from cli.page.looks import looks_of
+from cli.page.tasks import tasks_of
 
 __all__ = ["PictureShown", "Preview", "Pulse", "Refusal", "State", "preview_of", "state_of"]
 

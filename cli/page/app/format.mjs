@@ -71,3 +71,8 @@ export function wayWords([x, y]) {
   const words = { 0: "to the right", 90: "upwards", 180: "to the left", 270: "downwards", 360: "to the right" }[angle];
   return words ?? `at ${short(angle, 4)}°`;
 }
+
+/** Round off what only arithmetic left over. */
+export function clean(value) {
+  return Number(value.toPrecision(12)) + 0;
+}

@@ -1,11 +1,13 @@
 // Everything by keyboard alone. Letters and signs count only while the keyboard is on the picture.
 
-import { activate, erase, placeFields, stopPicking } from "./actions.mjs";
+import { activate, erase } from "./actions.mjs";
 import { app, choose, edit, memberRow, redo, tryOut, undo, update } from "./app.mjs";
 import { announce, byId } from "./dom.mjs";
 import { walkTo } from "./hit.mjs";
 import { nextLook } from "./panel.mjs";
+import { stopPicking } from "./picking.mjs";
 import { closePopup } from "./popup.mjs";
+import { placeFields } from "./putting.mjs";
 import { fitAll, focusOn, placeOf, revealPlace, setView, stage } from "./stage.mjs";
 import { pan, zoomAbout } from "./view.mjs";
 import { closeWalk, stepBy } from "./walk.mjs";

@@ -1,17 +1,20 @@
 // The page: wiring only.
 
-import { TOOLS, stopPicking, takeTool } from "./actions.mjs";
+import { TOOLS, takeTool } from "./actions.mjs";
 import { api, Gone } from "./api.mjs";
 import { app, redo, subscribe, take, undo, update, whenDiskChanged, whenSaying, whileBusy } from "./app.mjs";
 import { announce, byId, h, s } from "./dom.mjs";
+import { drawStage } from "./draw.mjs";
+import { askAboutDisk } from "./help.mjs";
 import { loadInk } from "./ink.mjs";
 import { listenToKeys } from "./keys.mjs";
-import { askAboutDisk, openExport, openMore, openTitle } from "./menus.mjs";
+import { openExport, openMore, openTitle } from "./menus.mjs";
 import { drawCard } from "./card.mjs";
 import { drawPanel } from "./panel.mjs";
 import { listenForPhotos, openCamera, openFile } from "./photo.mjs";
+import { stopPicking } from "./picking.mjs";
 import { listenToPointers } from "./pointer.mjs";
-import { drawStage, fitAll, measureStage, setView, stage } from "./stage.mjs";
+import { fitAll, measureStage, setView, stage } from "./stage.mjs";
 import { zoomAbout } from "./view.mjs";
 import { drawWalk, openWalk } from "./walk.mjs";
 

@@ -1,12 +1,15 @@
-// The menus of the bar: export, more, units, title, view, help.
+// The menus of the bar: export, more, units, title, self-weight.
 
 import { api } from "./api.mjs";
-import { putJointInMiddle, startDeck, startFrame, startKnown, startLevel, whenFramed, stopPicking } from "./actions.mjs";
-import { app, edit, update, whileBusy } from "./app.mjs";
+import { app, whileBusy } from "./app.mjs";
 import { announce, byId, h } from "./dom.mjs";
-import { LENGTHS, parseQuantity, read, short } from "./format.mjs";
+import { parseQuantity, short } from "./format.mjs";
+import { openHelp } from "./help.mjs";
 import { openCamera, openFile } from "./photo.mjs";
-import { closePopup, field, form, item, openPopup } from "./popup.mjs";
+import { startDeck, startLevel } from "./picking.mjs";
+import { act, closePopup, field, form, item, leave, openPopup } from "./popup.mjs";
+import { putJointInMiddle } from "./putting.mjs";
+import { startFrame, startKnown } from "./viewing.mjs";
 
 const EXPORTS = [
   ["overlay.png", "Forces on the photograph, PNG"],
@@ -45,15 +48,6 @@ function keep(kind) {
   });
 }
 
-function act(change) {
-  closePopup(true);
-  return edit(change);
-}
-
-const leave = (action) => () => {
-  closePopup(true);
-  action();
-};
 
 /** Open everything that is needed less often. */
 export function openMore() {
@@ -69,8 +63,8 @@ export function openMore() {
             item("Units…", openUnits),
             item("Title…", openTitle),
             item("Level from two joints…", leave(startLevel), true),
-            item("View from a rectangle…", leave(openFrame), true),
-            item("View from four joints…", leave(() => startKnown(openKnown)), true),
+            item("View from a rectangle…", leave(startFrame), true),
+            item("View from four joints…", leave(startKnown), true),
             model.view && item("Clear the view", () => act({ kind: "clear-view" }), true),
             model.level && item("Level from the chord again", () => act({ kind: "set-level", level: null }), true),
             item("Name the joints anew", () => act({ kind: "name-joints" }), true),
@@ -131,117 +125,4 @@ function openWeight() {
     h("p", { class: "quiet" }, "Half of each member's weight goes to either end."),
   ];
   openPopup("Self-weight", null, children, () => byId("more").focus());
-}
-
-function openFrame() {
-  startFrame();
-  if (!app.frame) return;
-  whenFramed(openFrameSize);
-  openFrameSize();
-}
-
-function openFrameSize() {
-  const { model } = app.server;
-  const given = model.view?.rectangle;
-  const kept = byId("popup").querySelector("form") ? Object.fromEntries(new FormData(byId("popup").querySelector("form"))) : {};
-  const unit = model.units.length;
-  const children = [
-    h("p", { class: "quiet" }, "Drag the corners onto those of the page, board or mat. Its top left corner is 1."),
-    form(
-      [
-        h(
-          "div",
-          { class: "two" },
-          field(`Width, ${unit}`, "width", kept.width ?? (given ? short(given.width) : ""), { autofocus: true }),
-          field(`Height, ${unit}`, "height", kept.height ?? (given ? short(given.height) : "")),
-        ),
-      ],
-      "Set the view",
-      ({ width, height }) => {
-        const size = [read(width, unit, LENGTHS), read(height, unit, LENGTHS)];
-        if (!(size[0] > 0)) return "width|Give the width.";
-        if (!(size[1] > 0)) return "height|Give the height.";
-        const corners = app.frame;
-        stopPicking();
-        act({ kind: "view-from-rectangle", corners, width: size[0], height: size[1] });
-        return null;
-      },
-      [h("button", { type: "button", onclick: () => { stopPicking(); closePopup(true); } }, "Stop")],
-    ),
-  ];
-  openPopup("View from a rectangle", null, children, () => byId("more").focus());
-}
-
-function openKnown(joints) {
-  const unit = app.server.model.units.length;
-  const rows = joints.map((name, n) => {
-    const at = app.server.answer.joints.find((joint) => joint.name === name)?.at;
-    const value = (axis) => (at && app.server.answer.has_lengths ? short(at[axis], 4) : "");
-    return h("div", { class: "two" }, field(`${name}: x, ${unit}`, `x${n}`, value(0)), field(`${name}: y, ${unit}`, `y${n}`, value(1)));
-  });
-  const children = [
-    form(rows, "Set the view", (values) => {
-      const at = [];
-      for (let n = 0; n < joints.length; n += 1) {
-        const pair = ["x", "y"].map((axis) => read(values[`${axis}${n}`], unit, LENGTHS));
-        const wrong = pair.findIndex((value) => value === null);
-        if (wrong >= 0) return `${"xy"[wrong]}${n}|Give x and y of ${joints[n]}: right and up are positive.`;
-        at.push(pair);
-      }
-      act({ kind: "view-from-joints", joints, at });
-      return null;
-    }),
-  ];
-  openPopup("Where these joints are", null, children, () => byId("more").focus());
-}
-
-const KEYS = [
-  ["Tab", "to the picture, the tools, the answer"],
-  ["Arrow keys", "on the picture: walk from joint to joint"],
-  ["[ and ]", "walk through the members of a joint"],
-  ["Enter", "what can be done there, or what the tool does"],
-  ["Shift + arrows", "move the joint by a pixel; with Alt by ten"],
-  ["Delete", "delete the joint or member"],
-  ["Ctrl + Z, Ctrl + Shift + Z", "undo, redo"],
-  ["N", "on the picture: the next of what to look at"],
-  ["+ − 0", "on the picture: zoom in, out, show all"],
-  ["Esc", "stop, close"],
-];
-
-/** Open the help. */
-export function openHelp() {
-  const talk = byId("talk");
-  talk.replaceChildren(
-    h("h2", { id: "talk-head" }, "How it works"),
-    h("p", {}, "Look at what was read. Drag a joint to where the ink crosses; press anything to change it. Put on the supports and the loads, and the forces appear on the photograph. Every change is saved at once, and everything can be undone."),
-    h("p", {}, "The wheel or two fingers zoom; dragging the empty picture moves it."),
-    h("h2", {}, "Keys"),
-    h("dl", {}, ...KEYS.flatMap(([keys, words]) => [h("dt", {}, keys), h("dd", {}, words)])),
-    h("p", { class: "quiet" }, `Nothing leaves this computer. The page's program ends by itself after ${app.server.idle_minutes} minutes without an open page.`),
-    h("div", { class: "row" }, h("button", { type: "button", class: "main", onclick: () => talk.close() }, "Close")),
-  );
-  talk.showModal();
-}
-
-/** Ask what to do about a file that another program changed. */
-export function askAboutDisk(words, choose) {
-  const talk = byId("talk");
-  if (talk.open) return;
-  const answer = (choice) => () => {
-    talk.close();
-    choose(choice);
-  };
-  talk.replaceChildren(
-    h("h2", { id: "talk-head" }, "The file was changed elsewhere"),
-    h("p", {}, words),
-    h("p", { class: "quiet" }, "Either way, the other version stays one undo away."),
-    h(
-      "div",
-      { class: "row" },
-      h("button", { type: "button", class: "main", onclick: answer("take the file") }, "Show the file as it is now"),
-      h("button", { type: "button", onclick: answer("keep mine") }, "Keep what this page shows"),
-    ),
-  );
-  update({ draft: null });
-  talk.showModal();
 }

@@ -4,7 +4,7 @@ import { takeTool } from "./actions.mjs";
 import { app, choose, edit, memberRow, update } from "./app.mjs";
 import { announce, byId, h } from "./dom.mjs";
 import { number, short } from "./format.mjs";
-import { loadWords, openDeck, openLength, openLoad, openSupport } from "./popups.mjs";
+import { loadWords, openDeck, openLength, openLoad, openSupport } from "./given.mjs";
 import { dimensionWords } from "./marks.mjs";
 import { focusOn, placeOf, revealPlace } from "./stage.mjs";
 

@@ -1,16 +1,20 @@
 // Mouse, pen and fingers on the picture: what a press, a drag, two fingers and the wheel do.
 
-import { activate, cornerMoved, endLoad, erase, pickJoint, putJoint, placeFields } from "./actions.mjs";
+import { activate, endLoad, erase } from "./actions.mjs";
 import { app, choose, edit, tryOut, update } from "./app.mjs";
 import { byId } from "./dom.mjs";
 import { angleOf, vectorOf, wayWords } from "./format.mjs";
 import { hit } from "./hit.mjs";
 import { snapToInk } from "./ink.mjs";
-import { closePopup, openJoint, openMember } from "./popups.mjs";
+import { pickJoint } from "./picking.mjs";
+import { closePopup } from "./popup.mjs";
+import { openJoint, openMember } from "./popups.mjs";
+import { placeFields, putJoint } from "./putting.mjs";
 import { snapAngle } from "./snap.mjs";
 import { drawnLoads, inPlane, onPage } from "./shapes.mjs";
 import { placeOf, setView, stage } from "./stage.mjs";
 import { pan, pinch, toPicture, toWindow, zoomAbout } from "./view.mjs";
+import { openFrameSize } from "./viewing.mjs";
 
 const SLOP = { mouse: 4, pen: 5, touch: 9 }; // window pixels before a press becomes a drag
 const REACH = { mouse: 13, pen: 14, touch: 24 }; // window pixels within which something is hit
@@ -217,7 +221,7 @@ function drop(done, place) {
   if (!draft) return;
   if (draft.kind === "frame") {
     update({ draft: null });
-    cornerMoved();
+    openFrameSize();
   } else if (draft.kind === "joint") {
     if (draft.onto) {
       stopPress();

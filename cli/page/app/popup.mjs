@@ -1,5 +1,6 @@
 // The small sheet beside what was pressed: placing it, its form, its keys. One at a time.
 
+import { edit } from "./app.mjs";
 import { byId, h } from "./dom.mjs";
 import { stage } from "./stage.mjs";
 import { toWindow } from "./view.mjs";
@@ -108,3 +109,15 @@ export function choices(legend, name, options, chosen, onchange = null) {
 export function item(words, action, wide = false) {
   return h("button", { type: "button", class: wide ? "wide" : null, onclick: action }, words);
 }
+
+/** Close the popup and make an edit. */
+export function act(change) {
+  closePopup(true);
+  return edit(change);
+}
+
+/** Return what closes the popup and then does something else. */
+export const leave = (action) => () => {
+  closePopup(true);
+  action();
+};

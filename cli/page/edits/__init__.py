@@ -17,17 +17,9 @@ from cli.page.edits.forces import (
     RemoveSupport,
     SetSelfWeight,
 )
-from cli.page.edits.joints import (
-    AddJoint,
-    CrossMembers,
-    DeleteJoint,
-    MeetMembers,
-    MergeJoints,
-    MoveJoint,
-    NameJoints,
-    RenameJoint,
-)
+from cli.page.edits.joints import AddJoint, DeleteJoint, MoveJoint, NameJoints, RenameJoint
 from cli.page.edits.looks import AcceptAll, AcceptJoint, AcceptLoad, AcceptMember, AcceptSupport, Reopen
+from cli.page.edits.meetings import CrossMembers, MeetMembers, MergeJoints
 from cli.page.edits.members import AddMember, DeleteMember, SplitMember
 from cli.page.edits.sizes import (
     ClearView,

@@ -6,10 +6,9 @@ from typing import Literal
 
 from cli.model_file import MemberEntry, Model
 from cli.page.edits.base import Edit, JointName, changed, joint_row, member_row, same_pair
-from cli.page.edits.joints import halves
 from cli.page.errors import EditError
 
-__all__ = ["AddMember", "DeleteMember", "SplitMember"]
+__all__ = ["AddMember", "DeleteMember", "SplitMember", "far_end", "halves"]
 
 
 class AddMember(Edit):
@@ -75,3 +74,22 @@ class SplitMember(Edit):
     def says(self) -> str:
         """Name the member and the joint."""
         return f"Split member {self.start}-{self.end} at {self.joint}"
+
+
+def halves(member: MemberEntry, name: str) -> list[MemberEntry]:
+    """Return the two pieces of a member that is split at a joint."""
+    start, end = member.joints
+    if name in member.joints:
+        raise EditError(
+            f"Joint {name} is an end of member {start}-{end}.", "Choose a joint between its ends."
+        )
+    return [
+        MemberEntry(joints=(start, name), stock=member.stock),
+        MemberEntry(joints=(name, end), stock=member.stock),
+    ]
+
+
+def far_end(member: MemberEntry, joint: str) -> str:
+    """Return the other end of a member."""
+    start, end = member.joints
+    return end if start == joint else start
