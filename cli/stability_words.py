@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from solver import Stability
-from solver.movement import Movement
+from solver import Movement, Stability
 
 __all__ = ["motion_words", "no_answer_words"]
 

@@ -1,5 +1,6 @@
 """Geometry and forces: statics of planar pin-jointed trusses. Nothing here has heard of a pixel or a file."""
 
+from solver.balance import Checks, Reaction
 from solver.errors import (
     Fault,
     NoUniqueSolutionError,
@@ -19,16 +20,18 @@ from solver.influence import (
     load_envelope,
     train_envelope,
 )
+from solver.judge import assess
 from solver.loads import LoadShare, joint_loads, load_shares
-from solver.movement import Movement, SelfStress
 from solver.notices import Notice
+from solver.parts import DeckLoad, Joint, Load, Member, MemberLoad, Support
 from solver.rounding import RoundedAngles, round_angles
 from solver.section_checks import SectionCheck
 from solver.settings import TOLERANCES, Tolerances
-from solver.solution import Checks, Reaction, Solution, solve
-from solver.stability import Stability, assess
+from solver.solution import Solution
+from solver.solving import solve
+from solver.stability import Movement, SelfStress, Stability
 from solver.stiffness import Deflection, Displacements, displacements, solve_with_stiffness, unit_load
-from solver.truss import DeckLoad, Joint, Load, Member, MemberLoad, Support, Truss
+from solver.truss import Truss
 from solver.uncertainty import joint_covariance
 from solver.units import (
     FORCE_UNITS,

@@ -4,15 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from heapq import heappush
-from typing import TYPE_CHECKING
-
-import numpy as np
 
 from solver.equilibrium import Equilibrium
 from solver.steps import Equation, Quantity, Result, Slope, Term
-
-if TYPE_CHECKING:
-    from solver.solution import Solution
 
 __all__ = ["Board"]
 
@@ -25,7 +19,7 @@ class Board:
     equations.
     """
 
-    def __init__(self, equilibrium: Equilibrium, solution: Solution) -> None:
+    def __init__(self, equilibrium: Equilibrium, values: list[float], senses: tuple[str, ...]) -> None:
         truss = equilibrium.truss
         self.truss = truss
         self.names = [joint.name for joint in truss.joints]
@@ -39,8 +33,8 @@ class Board:
         at_joint, pushes = equilibrium.reactions
         self.at_joint: list[int] = at_joint.tolist()
         self.pushes: list[tuple[float, float]] = [(float(x), float(y)) for x, y in pushes]
-        self.values: list[float] = [*solution.forces.tolist(), *_components(equilibrium, solution)]
-        self.senses = solution.senses
+        self.values = values
+        self.senses = senses
         self.known = [False] * len(self.values)
         self.quantities = self._name_quantities()
         self.meeting: list[list[int]] = [[] for _ in self.names]
@@ -124,14 +118,3 @@ class Board:
             if run and rise:
                 found.append(Slope(self.pair(unknown), self.names[joint], run, rise))
         return tuple(found)
-
-
-def _components(equilibrium: Equilibrium, solution: Solution) -> list[float]:
-    """Give the reaction components in the order of the matrix columns."""
-    at_joint, pushes = equilibrium.reactions
-    forces = {reaction.joint: (reaction.fx, reaction.fy) for reaction in solution.reactions}
-    names = [joint.name for joint in equilibrium.truss.joints]
-    return [
-        float(np.dot(forces[names[joint]], push))
-        for joint, push in zip(at_joint.tolist(), pushes, strict=True)
-    ]

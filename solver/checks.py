@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator
 from itertools import chain
-from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,18 +16,17 @@ from numpy.typing import NDArray
 from solver.errors import Fault
 from solver.fault_words import dash, is_named, names_of, unknown_joint
 from solver.geometry import coincident_pairs, extent, joints_on_members
+from solver.layout import Layout
 from solver.load_checks import load_faults
 from solver.magnitude import is_number, number_faults
+from solver.parts import DeckLoad, Load, MemberLoad
 from solver.settings import TOLERANCES
 from solver.sound import FORCE_UNITS, LENGTH_UNITS, SUPPORT_KINDS, is_sound
-
-if TYPE_CHECKING:
-    from solver.truss import DeckLoad, Load, MemberLoad, Truss
 
 __all__ = ["faults_of", "lacking_of"]
 
 
-def faults_of(truss: Truss) -> tuple[tuple[Fault, ...], tuple[Fault, ...]]:
+def faults_of(layout: Layout) -> tuple[tuple[Fault, ...], tuple[Fault, ...]]:
     """Find all faults of a model.
 
     Returns
@@ -38,24 +36,24 @@ def faults_of(truss: Truss) -> tuple[tuple[Fault, ...], tuple[Fault, ...]]:
     lacking : tuple of Fault
         What it needs before it can be solved: supports, loads. It can be drawn and assessed without.
     """
-    if is_sound(truss):
-        return (), lacking_of(truss)
+    if is_sound(layout):
+        return (), lacking_of(layout)
     faults = (
-        *_units(truss),
-        *_joint_names(truss),
-        *_numbers(truss),
-        *_member_ends(truss),
-        *_supports(truss),
-        *load_faults(truss),
-        *_geometry(truss),
+        *_units(layout),
+        *_joint_names(layout),
+        *_numbers(layout),
+        *_member_ends(layout),
+        *_supports(layout),
+        *load_faults(layout),
+        *_geometry(layout),
     )
-    return faults, lacking_of(truss)
+    return faults, lacking_of(layout)
 
 
-def _units(truss: Truss) -> Iterator[Fault]:
+def _units(layout: Layout) -> Iterator[Fault]:
     for what, unit, known in (
-        ("length", truss.length_unit, LENGTH_UNITS),
-        ("force", truss.force_unit, FORCE_UNITS),
+        ("length", layout.length_unit, LENGTH_UNITS),
+        ("force", layout.force_unit, FORCE_UNITS),
     ):
         if unit not in known:
             yield Fault(
@@ -63,12 +61,12 @@ def _units(truss: Truss) -> Iterator[Fault]:
             )
 
 
-def _joint_names(truss: Truss) -> Iterator[Fault]:
-    if not truss.joints:
+def _joint_names(layout: Layout) -> Iterator[Fault]:
+    if not layout.joints:
         yield Fault("no joints", "The truss has no joints; give at least two.")
-    if not truss.members:
+    if not layout.members:
         yield Fault("no members", "The truss has no members; join its joints with members.")
-    names = [joint.name for joint in truss.joints]
+    names = [joint.name for joint in layout.joints]
     if not all(type(name) is str and name for name in names):
         yield Fault("no name", "A joint has no name, or one that is not text; give every joint a name.")
         return
@@ -82,15 +80,15 @@ def _joint_names(truss: Truss) -> Iterator[Fault]:
                 )
 
 
-def _numbers(truss: Truss) -> Iterator[Fault]:
-    for joint in truss.joints:
+def _numbers(layout: Layout) -> Iterator[Fault]:
+    for joint in layout.joints:
         for axis, value in (("x", joint.x), ("y", joint.y)):
             yield from number_faults(value, f"{axis} of joint {joint.name}", joints=(joint.name,))
-    yield from _member_numbers(truss)
+    yield from _member_numbers(layout)
 
 
-def _member_numbers(truss: Truss) -> Iterator[Fault]:
-    for member in truss.members:
+def _member_numbers(layout: Layout) -> Iterator[Fault]:
+    for member in layout.members:
         ends = ((member.start, member.end),)
         if member.weight != 0.0 or type(member.weight) is not float:
             yield from number_faults(
@@ -105,11 +103,11 @@ def _member_numbers(truss: Truss) -> Iterator[Fault]:
                 )
 
 
-def _member_ends(truss: Truss) -> Iterator[Fault]:
-    names = names_of(truss)
+def _member_ends(layout: Layout) -> Iterator[Fault]:
+    names = names_of(layout)
     seen: dict[frozenset[str], int] = {}
     attached: set[str] = set()
-    for member in truss.members:
+    for member in layout.members:
         ends = (member.start, member.end)
         strange = [name for name in ends if not is_named(name, names)]
         for name in strange:
@@ -126,7 +124,7 @@ def _member_ends(truss: Truss) -> Iterator[Fault]:
         attached.update(ends)
         key = frozenset(ends)
         seen[key] = seen.get(key, 0) + 1
-    if len(seen) < len(truss.members):
+    if len(seen) < len(layout.members):
         for key, times in seen.items():
             if times > 1 and len(key) == 2:
                 first, second = sorted(key)
@@ -144,9 +142,9 @@ def _member_ends(truss: Truss) -> Iterator[Fault]:
         )
 
 
-def _supports(truss: Truss) -> Iterator[Fault]:
-    names = names_of(truss)
-    for support in truss.supports:
+def _supports(layout: Layout) -> Iterator[Fault]:
+    names = names_of(layout)
+    for support in layout.supports:
         if not is_named(support.joint, names):
             yield unknown_joint(support.joint, "a support")
         if support.kind not in SUPPORT_KINDS:
@@ -157,7 +155,7 @@ def _supports(truss: Truss) -> Iterator[Fault]:
             )
         if support.kind == "roller":
             yield from _normal(support.normal, support.joint)
-    for name, times in Counter(str(support.joint) for support in truss.supports).items():
+    for name, times in Counter(str(support.joint) for support in layout.supports).items():
         if times > 1:
             yield Fault(
                 "doubled support",
@@ -185,9 +183,9 @@ def _normal(normal: object, joint: str) -> Iterator[Fault]:
         )
 
 
-def _geometry(truss: Truss) -> Iterator[Fault]:
+def _geometry(layout: Layout) -> Iterator[Fault]:
     """Look at where the joints are: only those with sound names and places, and the members between them."""
-    sound, at = _sound_places(truss)
+    sound, at = _sound_places(layout)
     if len(at) < 2:
         return
     if extent(at) < TOLERANCES.smallest_number:
@@ -204,7 +202,7 @@ def _geometry(truss: Truss) -> Iterator[Fault]:
         )
     ends = [
         (sound[member.start], sound[member.end])
-        for member in truss.members
+        for member in layout.members
         if is_named(member.start, sound) and is_named(member.end, sound) and member.start != member.end
     ]
     if not ends:
@@ -233,11 +231,11 @@ def _geometry(truss: Truss) -> Iterator[Fault]:
         )
 
 
-def _sound_places(truss: Truss) -> tuple[dict[str, int], NDArray[np.float64]]:
+def _sound_places(layout: Layout) -> tuple[dict[str, int], NDArray[np.float64]]:
     """Rows and positions of joints whose names and coordinates can be used; the first of a repeated name."""
     rows: dict[str, int] = {}
     places: list[tuple[float, float]] = []
-    for joint in truss.joints:
+    for joint in layout.joints:
         if type(joint.name) is not str or joint.name in rows:
             continue
         if not (is_number(joint.x) and is_number(joint.y)):
@@ -247,18 +245,20 @@ def _sound_places(truss: Truss) -> tuple[dict[str, int], NDArray[np.float64]]:
     return rows, np.array(places, dtype=float).reshape(-1, 2)
 
 
-def lacking_of(truss: Truss) -> tuple[Fault, ...]:
+def lacking_of(layout: Layout) -> tuple[Fault, ...]:
     """Find what a truss needs before it can be solved."""
-    return tuple(_lacking(truss))
+    return tuple(_lacking(layout))
 
 
-def _lacking(truss: Truss) -> Iterator[Fault]:
-    if not truss.supports:
+def _lacking(layout: Layout) -> Iterator[Fault]:
+    if not layout.supports:
         yield Fault(
             "no supports", "The truss has no supports; put a pin at one joint and a roller at another."
         )
-    loads: Iterable[Load | DeckLoad | MemberLoad] = chain(truss.loads, truss.deck_loads, truss.member_loads)
-    parts = chain((part for load in loads for part in (load.fx, load.fy)), (m.weight for m in truss.members))
+    loads: Iterable[Load | DeckLoad | MemberLoad] = chain(
+        layout.loads, layout.deck_loads, layout.member_loads
+    )
+    parts = chain((part for load in loads for part in (load.fx, load.fy)), (m.weight for m in layout.members))
     if not any(is_number(part) and abs(part) >= TOLERANCES.smallest_number for part in parts):
         yield Fault(
             "no loads", "The truss carries no load; put a load on a joint or give its members weight."

@@ -15,10 +15,8 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
-if TYPE_CHECKING:
-    from solver.stability import Stability
+from solver.stability import Stability
 
 __all__ = [
     "Fault",

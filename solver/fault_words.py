@@ -3,19 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Container
-from typing import TYPE_CHECKING
 
 from solver.errors import Fault
-
-if TYPE_CHECKING:
-    from solver.truss import Truss
+from solver.layout import Layout
 
 __all__ = ["dash", "is_named", "names_of", "unknown_joint"]
 
 
-def names_of(truss: Truss) -> dict[str, None]:
+def names_of(layout: Layout) -> dict[str, None]:
     """Give the joint names that can be used, in the order of the model."""
-    return dict.fromkeys(joint.name for joint in truss.joints if type(joint.name) is str)
+    return dict.fromkeys(joint.name for joint in layout.joints if type(joint.name) is str)
 
 
 def is_named(name: object, names: Container[str]) -> bool:

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from solver.equilibrium import Equilibrium
 from solver.errors import NoUniqueSolutionError, QuestionError
 from solver.factors import factorize
-from solver.stability import explain, judge
+from solver.judge import explain, judge
 from solver.steps import Quantity
 from solver.truss import Truss
 

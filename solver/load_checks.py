@@ -5,43 +5,40 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from numbers import Real
-from typing import TYPE_CHECKING
 
 from solver.errors import Fault
 from solver.fault_words import dash, is_named, names_of, unknown_joint
+from solver.layout import Layout
 from solver.magnitude import is_number, number_faults
-
-if TYPE_CHECKING:
-    from solver.truss import Truss
 
 __all__ = ["load_faults"]
 
 
-def load_faults(truss: Truss) -> Iterator[Fault]:
+def load_faults(layout: Layout) -> Iterator[Fault]:
     """Yield the faults of loads on joints, along decks and between joints."""
-    yield from _numbers(truss)
-    yield from _load_places(truss)
-    yield from _member_loads(truss)
+    yield from _numbers(layout)
+    yield from _load_places(layout)
+    yield from _member_loads(layout)
 
 
-def _numbers(truss: Truss) -> Iterator[Fault]:
-    for load in truss.loads:
+def _numbers(layout: Layout) -> Iterator[Fault]:
+    for load in layout.loads:
         for axis, value in (("x", load.fx), ("y", load.fy)):
             yield from number_faults(
                 value, f"The {axis} part of the load on joint {load.joint}", joints=(load.joint,)
             )
-    for deck in truss.deck_loads:
+    for deck in layout.deck_loads:
         for axis, value in (("x", deck.fx), ("y", deck.fy)):
             where = f"The {axis} part of the load along the deck {dash(*deck.joints)}"
             yield from number_faults(value, where, joints=tuple(deck.joints))
 
 
-def _load_places(truss: Truss) -> Iterator[Fault]:
-    names = names_of(truss)
-    for load in truss.loads:
+def _load_places(layout: Layout) -> Iterator[Fault]:
+    names = names_of(layout)
+    for load in layout.loads:
         if not is_named(load.joint, names):
             yield unknown_joint(load.joint, "a load")
-    for deck in truss.deck_loads:
+    for deck in layout.deck_loads:
         for name in deck.joints:
             if not is_named(name, names):
                 yield unknown_joint(name, "the load along a deck")
@@ -55,16 +52,16 @@ def _load_places(truss: Truss) -> Iterator[Fault]:
             )
 
 
-def _member_loads(truss: Truss) -> Iterator[Fault]:
-    if not truss.member_loads:
+def _member_loads(layout: Layout) -> Iterator[Fault]:
+    if not layout.member_loads:
         return
-    places = {joint.name: (joint.x, joint.y) for joint in truss.joints if type(joint.name) is str}
+    places = {joint.name: (joint.x, joint.y) for joint in layout.joints if type(joint.name) is str}
     pairs = [
         {member.start, member.end}
-        for member in truss.members
+        for member in layout.members
         if is_named(member.start, places) and is_named(member.end, places)
     ]
-    for load in truss.member_loads:
+    for load in layout.member_loads:
         ends = (load.start, load.end)
         where = f"the load on member {dash(*ends)}"
         if not all(is_named(name, places) for name in ends) or set(ends) not in pairs:

@@ -4,48 +4,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from solver.settings import TOLERANCES
+from solver.stability import Movement, SelfStress
 from solver.truss import Truss
 
-__all__ = ["Movement", "SelfStress", "describe_movement", "describe_self_stress"]
-
-
-@dataclass(frozen=True, eq=False)
-class Movement:
-    """One mechanism: velocities that stretch no member and move no support against its push.
-
-    A mechanism is a first movement, not a distance: scale it as the drawing needs, in either sense.
-    """
-
-    displacements: NDArray[np.float64]
-    """(N, 2) x right and y up; the largest is 1."""
-    moving: tuple[str, ...]
-    """Joints that move."""
-    kind: str
-    """`slides` (all moving joints move alike), `turns` (they turn about `centre` as one body) or `bends`."""
-    whole: bool
-    """Whether all joints move, or all but the one turned about."""
-    centre: tuple[float, float] | None
-    """For `turns`: the point turned about, in length units."""
-    racking: tuple[tuple[str, ...], ...]
-    """Four-sided panels with no diagonal whose corners change their angles, joints in order around each."""
-
-
-@dataclass(frozen=True, eq=False)
-class SelfStress:
-    """One redundancy: forces that balance with no load."""
-
-    forces: NDArray[np.float64]
-    """(M,) tension positive; the largest of these and of the reactions is 1."""
-    members: tuple[tuple[str, str], ...]
-    """Members that take part."""
-    supports: tuple[str, ...]
-    """Joints whose supports take part."""
+__all__ = ["describe_movement", "describe_self_stress"]
 
 
 def describe_movement(truss: Truss, pattern: NDArray[np.float64]) -> Movement:

@@ -4,14 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
+from solver.balance import Checks, Reaction
 from solver.settings import TOLERANCES
-
-if TYPE_CHECKING:
-    from solver.solution import Checks, Reaction
-    from solver.stability import Stability
-    from solver.truss import Truss
+from solver.stability import Stability
+from solver.truss import Truss
 
 __all__ = ["Notice", "notices"]
 

@@ -3,18 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from solver.board import Board
-from solver.equilibrium import Equilibrium
 from solver.sections import find_cut, section_equation
 from solver.settings import TOLERANCES
 from solver.steps import Equation
-
-if TYPE_CHECKING:
-    from solver.solution import Solution
 
 __all__ = ["SectionCheck", "check_by_sections"]
 
@@ -37,23 +32,29 @@ class SectionCheck:
     """Whether the difference is within the stated tolerance."""
 
 
-def check_by_sections(solution: Solution) -> tuple[SectionCheck, ...]:
+def check_by_sections(board: Board, *, largest_load: float, condition: float) -> tuple[SectionCheck, ...]:
     """Find forces again by the method of sections.
 
     Each member is tried for which one joint, or two other members, lets a section isolate it: chords by
     moments, web members by moments or, between parallel chords, by the sum of forces across. Of a truss
     beyond `TOLERANCES.dense_joints` joints an even sample of `TOLERANCES.sampled_sections` members is tried.
-    Reactions are taken from the solution; global equilibrium checks them on its own.
+    Reactions are taken as found; global equilibrium checks them on its own.
+
+    Parameters
+    ----------
+    board : Board
+        With nothing found yet.
+    largest_load : float
+        Largest load on a joint, force units: with the largest force it scales what counts as agreement.
+    condition : float
+        Condition number of the equilibrium matrix, which loosens it.
     """
-    equilibrium = Equilibrium(solution.truss)
-    board = Board(equilibrium, solution)
     for reaction in range(board.members, len(board.values)):
         board.find(reaction)
     tried = np.arange(board.members)
     if len(board.names) > TOLERANCES.dense_joints:
         tried = np.unique(np.linspace(0, board.members - 1, TOLERANCES.sampled_sections).astype(int))
-    scale = max(solution.checks.largest_load, float(np.abs(solution.forces).max()))
-    condition = solution.stability.condition or 1.0
+    scale = max(largest_load, float(np.abs(board.values[: board.members]).max()))
     allowed = TOLERANCES.inexact_section * scale * max(1.0, condition / 1e6)
     return tuple(check for member in tried.tolist() if (check := _check(board, member, allowed)) is not None)
 

@@ -21,9 +21,11 @@ from scipy.sparse.linalg import splu
 
 from solver.equilibrium import Equilibrium
 from solver.errors import NoUniqueSolutionError, QuestionError
+from solver.judge import explain, judge
 from solver.notices import Notice
-from solver.solution import Solution, assemble, require_ready
-from solver.stability import Stability, explain, judge
+from solver.solution import Solution
+from solver.solving import assemble, require_ready
+from solver.stability import Stability
 from solver.truss import Truss
 from solver.uncertainty import position_sensitivity, standard_errors
 

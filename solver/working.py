@@ -12,7 +12,8 @@ from solver.joints import check_joint, next_joint, solve_joint, zero_force_step
 from solver.loads import load_shares
 from solver.reactions import find_reactions
 from solver.sections import Cut, find_cut, solve_section
-from solver.solution import Solution, solve
+from solver.solution import Solution
+from solver.solving import solve
 from solver.stability import Stability
 from solver.steps import BlockStep, CountStep, LoadStep, Step
 from solver.truss import Truss
@@ -43,14 +44,13 @@ def work(truss: Truss) -> Working:
         As `solve` does.
     """
     solution = solve(truss)
-    equilibrium = Equilibrium(truss)
-    board = Board(equilibrium, solution)
+    board = solution.board()
     steps: list[Step] = [count_step(solution.stability)]
     shares = load_shares(truss)
     if shares:
         steps.append(LoadStep(shares))
     steps += find_reactions(board)
-    steps += [zero_force_step(board, finding) for finding in findings(equilibrium)]
+    steps += [zero_force_step(board, finding) for finding in findings(Equilibrium(truss))]
     steps += _joint_by_joint(board)
     return Working(solution, tuple(steps))
 

@@ -13,9 +13,9 @@ import pytest
 
 from solver import Joint, Load, Member, Support, Truss, assess, solve
 from solver.equilibrium import Equilibrium
+from solver.judge import judge, rank_tolerance
 from solver.peel import peel
 from solver.rank import _doubt, certify, nullity
-from solver.stability import judge, rank_tolerance
 from tests.strategies import build
 from tests.trusses import published, three_bar, through_truss
 

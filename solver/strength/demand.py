@@ -15,13 +15,15 @@ from numpy.typing import NDArray
 from solver.equilibrium import Equilibrium
 from solver.errors import StockError
 from solver.factors import factorize
+from solver.judge import assess
 from solver.loads import joint_loads
-from solver.solution import Solution, solve
-from solver.stability import assess
+from solver.parts import Joint
+from solver.solution import Solution
+from solver.solving import solve
 from solver.stiffness import solve_with_stiffness
 from solver.strength.capacity import Piece
 from solver.strength.settings import SETTINGS
-from solver.truss import Joint, Truss
+from solver.truss import Truss
 from solver.uncertainty import position_sensitivity
 from solver.units import convert_force, convert_length
 
