@@ -16,6 +16,7 @@
             PictureMissingError        the overlay needs a picture that is not there
             UnknownSuffixError         the suffix does not name a kind of picture
         NoAnswerError                  the honest answer is no (exit code 1)
+            NoGainError                moving joints gains nothing that is known
             ReadingDiffersError        a picture is not read as it was confirmed before
 
 Every error stores its parts and builds one sentence that names the thing and the cure.
@@ -33,6 +34,7 @@ __all__ = [
     "ModelFileError",
     "NewerVersionError",
     "NoAnswerError",
+    "NoGainError",
     "OutputExistsError",
     "OutputIsInputError",
     "PictureChangedError",
@@ -225,6 +227,23 @@ class UnknownSuffixError(InputError):
     def __str__(self) -> str:
         """List the suffixes."""
         return f"{self.path} does not end in {', '.join(self.known)}: choose one of these for the picture."
+
+
+class NoGainError(NoAnswerError):
+    """Nothing is gained by moving joints, or nothing is known about it."""
+
+    def __init__(self, *, determinate: bool) -> None:
+        super().__init__(determinate)
+        self.determinate = determinate
+
+    def __str__(self) -> str:
+        """Say which of the two it is."""
+        if self.determinate:
+            return "No small move of a joint makes it hold more for every gram: change the stock instead."
+        return (
+            "What moving a joint gains is worked out for statically determinate trusses only: take redundant "
+            "members or supports away, or move a joint in the model and compare."
+        )
 
 
 class ReadingDiffersError(NoAnswerError):

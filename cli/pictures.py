@@ -7,17 +7,19 @@ from pathlib import Path
 
 from cli.cautions import caution_text
 from cli.errors import FaultsError, PictureChangedError, PictureMissingError, UnknownSuffixError
-from cli.job import Solved
+from cli.job import Solved, solve_model
 from cli.model_file import Model
 from cli.outputs import STANDARD_OUTPUT
 from cli.progress import busy
 from cli.sheets.names import lay_out_names
 from cli.sheets.overlay import KINDS, encode, write_overlay
 from cli.sheets.scene import Scene, make_scene
+from cli.strength_picture import moves_scene, used_scene
+from cli.strength_report import StrengthAnswer
 from cli.translate import picture_path
 from vision import Photo, load_photo
 
-__all__ = ["kind_of", "names_png", "open_picture", "overlay_bytes"]
+__all__ = ["kind_of", "names_png", "open_picture", "overlay_bytes", "strength_bytes"]
 
 
 def open_picture(model: Model, model_path: Path) -> tuple[Photo, tuple[str, ...]]:
@@ -78,9 +80,41 @@ def overlay_bytes(photo: Photo, solved: Solved, kind: str) -> bytes:
     kind
         `png`, `jpg`, `svg` or `pdf`.
     """
+    return _drawn(photo, _scene(photo, solved), kind, "Drawing the forces")
+
+
+def strength_bytes(photo: Photo, model: Model, answer: StrengthAnswer, kind: str, *, show: str) -> bytes:
+    """Return what is used of each member's strength, or which way to move joints, on the photograph.
+
+    Parameters
+    ----------
+    photo
+        The picture that the model was read from.
+    model
+        The model.
+    answer
+        What `strength_of` says of it.
+    kind
+        `png`, `jpg`, `svg` or `pdf`.
+    show
+        `used` or `moves`.
+
+    Raises
+    ------
+    NoGainError
+        When there is no move to show.
+    """
+    scene_of = {"used": used_scene, "moves": moves_scene}[show]
+    solution = answer.standing.demand.solution
+    senses = solve_model(model).solution.senses if answer.standing.demand.determinate else solution.senses
+    scene = scene_of(answer, _px(model), (photo.width, photo.height), senses=senses)
+    return _drawn(photo, scene, kind, "Drawing the strength")
+
+
+def _drawn(photo: Photo, scene: Scene, kind: str, doing: str) -> bytes:
     file = io.BytesIO()
-    with busy("Drawing the forces"):
-        write_overlay(_scene(photo, solved), photo.rgb, file, kind)
+    with busy(doing):
+        write_overlay(scene, photo.rgb, file, kind)
     return file.getvalue()
 
 

@@ -57,6 +57,12 @@ class StrengthAnswer:
         return f"{numerals.number(convert_force(newtons, 'N', unit))} {unit}"
 
     @property
+    def given_load(self) -> str:
+        """All given loads added up, as given."""
+        unit = self.standing.demand.truss.force_unit
+        return f"{NUMERALS.given(convert_force(self.standing.demand.total_load, 'N', unit))} {unit}"
+
+    @property
     def prediction(self) -> str:
         """The sentence to write down before the test."""
         return prediction(
@@ -97,7 +103,6 @@ class StrengthAnswer:
 def strength_text(answer: StrengthAnswer) -> str:
     """Return prediction, ranking, formulas, sources and cautions."""
     standing, chances = answer.standing, answer.chances
-    total = standing.demand.total_load
     lines = [*([answer.title, ""] if answer.title else []), answer.prediction]
     lines += wrapped(
         f"That is all loads added up, grown together; {SETTINGS.share:.0%} of {len(chances.factors):,} "
@@ -105,7 +110,7 @@ def strength_text(answer: StrengthAnswer) -> str:
         f"stick exactly average it is {answer.force(standing.failure_load)}."
     )
     lines += wrapped(
-        f"Given load {answer.force(total)}, load factor {NUMERALS.number(standing.load_factor)} at averages. "
+        f"Given load {answer.given_load}, load factor {NUMERALS.number(standing.load_factor)} at averages. "
         f"The members weigh {NUMERALS.number(standing.mass)} g and would hold "
         f"{NUMERALS.number(answer.load_per_weight)} times their own weight."
     )

@@ -13,11 +13,20 @@ from cli.sheets.ground import Ground, ground_of
 from cli.sheets.labels import Places, PlacingSettings, place_labels
 from cli.sheets.legend import strip_under
 from cli.sheets.marks import Drawing, Mark, Photograph, Stroke, Text, cased, moved, plated, quad
+from cli.sheets.moves import MOVE_WIDTH, PlacedMove, place_moves
 from cli.sheets.nearness import mistakable, near_own
 from cli.sheets.palette import INK, SENSES
 from cli.sheets.scene import Scene, SceneMember
 from cli.sheets.sizes import Sizes, sizes_for
-from cli.sheets.symbols import leader_line, member_stroke, ring, support, support_hulls
+from cli.sheets.symbols import (
+    leader_line,
+    member_stroke,
+    outlined,
+    ring,
+    support,
+    support_hulls,
+    used_stroke,
+)
 from cli.sheets.words import ENGLISH, SheetWords
 
 __all__ = ["Layout", "lay_out"]
@@ -36,6 +45,8 @@ _WRITING = 1.2
 """Cost of standing on handwriting: worth moving for, not worth a leader line."""
 _FULL_OF_WRITING = 0.2
 """Share of ink at which a rectangle is full of writing: a line of pen letters covers about that much."""
+_OUTLINE = 0.75
+"""Of the lines beside what gives way first, in widths of symbols' lines."""
 QUICK = PlacingSettings()
 THOROUGH = PlacingSettings(keep=72, rounds=300, hopeless=1000)
 
@@ -61,6 +72,7 @@ class _Bones:
     at: Array
     members: Array
     arrows: list[PlacedArrow]
+    moves: list[PlacedMove]
     supports: Array
     obstacles: Array
     frame: tuple[float, float, float, float]
@@ -68,13 +80,22 @@ class _Bones:
 
 
 def _stroke(scene: Scene, sizes: Sizes, member: SceneMember, at: Array) -> Stroke:
+    ends = at[[member.start, member.end]]
+    if member.used is not None:
+        return used_stroke(ends, member.used, member.sense, largest=scene.largest_use, sizes=sizes)
     return member_stroke(
-        at[[member.start, member.end]],
+        ends,
         member.force,
         member.sense,
         largest=scene.largest_force,
         sizes=sizes,
     )
+
+
+def _room(scene: Scene, sizes: Sizes, member: SceneMember, at: Array) -> float:
+    """Return how wide a member is with its edges."""
+    outline = 4 * _OUTLINE * sizes.line if member.first else 0.0
+    return _stroke(scene, sizes, member, at).width + outline + sizes.casing
 
 
 def _bones(scene: Scene, sizes: Sizes) -> _Bones:
@@ -85,7 +106,7 @@ def _bones(scene: Scene, sizes: Sizes) -> _Bones:
             quad(
                 at[member.start],
                 at[member.end],
-                _stroke(scene, sizes, member, at).width + sizes.casing,
+                _room(scene, sizes, member, at),
             )
             for member in scene.members
         ]
@@ -104,9 +125,12 @@ def _bones(scene: Scene, sizes: Sizes) -> _Bones:
     ).reshape(-1, 4, 2)
     radius = sizes.joint + sizes.line / 2
     corners = radius * np.array([[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]])
-    hulls = np.array([item.hull(sizes) for item in arrows]).reshape(-1, 4, 2)
+    moves = place_moves(scene, sizes, at)
+    hulls = np.array([item.hull(sizes) for item in arrows] + [move.hull(sizes) for move in moves]).reshape(
+        -1, 4, 2
+    )
     obstacles = np.concatenate([members, at[:, None, :] + corners[None], hulls, supports])
-    return _Bones(at, members, arrows, supports, obstacles, _frame(scene, sizes, hulls, supports))
+    return _Bones(at, members, arrows, moves, supports, obstacles, _frame(scene, sizes, hulls, supports))
 
 
 def _frame(scene: Scene, sizes: Sizes, hulls: Array, supports: Array) -> tuple[float, float, float, float]:
@@ -129,10 +153,11 @@ def _label_places(scene: Scene, sizes: Sizes, bones: _Bones) -> list[tuple[Text,
     frame = (bones.frame[0] + edge, bones.frame[1] + edge, bones.frame[2] - edge, bones.frame[3] - edge)
     labels: list[tuple[Text, Places]] = []
     ends = _ends(scene, bones)
-    for row, member in enumerate(scene.members):
-        style = SENSES[member.sense]
-        text = Text(member.label, 0, 0, sizes.text, style.text_colour, "semibold")
-        line = _stroke(scene, sizes, member, bones.at).width + sizes.casing
+    for row in _labelled(scene):
+        member = scene.members[row]
+        colour = INK if member.used is not None else SENSES[member.sense].text_colour
+        text = Text(member.label, 0, 0, sizes.text, colour, "semibold")
+        line = _room(scene, sizes, member, bones.at)
         places = beside_member(text, *ends[row], line=line, gap=sizes.gap, frame=frame)
         labels.append((text, near_own(places, ends[row], np.delete(ends, row, axis=0), sizes.text)))
     neighbours: list[list[Array]] = [[] for _ in scene.joints]
@@ -141,7 +166,7 @@ def _label_places(scene: Scene, sizes: Sizes, bones: _Bones) -> list[tuple[Text,
         neighbours[member.end].append(bones.at[member.start])
     middle = bones.at.mean(axis=0) if len(bones.at) else np.zeros(2)
     for row, joint in enumerate(scene.joints):
-        text = Text(joint.name, 0, 0, sizes.text, INK, "semibold")
+        text = Text(joint.label, 0, 0, sizes.text, INK, "semibold")
         radius = sizes.joint + sizes.line + 0.6 * sizes.gap
         labels.append(
             (
@@ -168,7 +193,28 @@ def _label_places(scene: Scene, sizes: Sizes, bones: _Bones) -> list[tuple[Text,
                 ),
             )
         )
+    for move in bones.moves:
+        text = Text(move.shown.label, 0, 0, sizes.text, INK, "semibold")
+        labels.append(
+            (
+                text,
+                around_arrow(
+                    text,
+                    move.tail,
+                    move.tip,
+                    outward=move.outward,
+                    half_width=1.1 * MOVE_WIDTH * sizes.unit,
+                    gap=sizes.gap,
+                    frame=frame,
+                ),
+            )
+        )
     return labels
+
+
+def _labelled(scene: Scene) -> list[int]:
+    """Return rows of the members that have a label."""
+    return [row for row, member in enumerate(scene.members) if member.label]
 
 
 def _ends(scene: Scene, bones: _Bones) -> Array:
@@ -179,9 +225,10 @@ def _ends(scene: Scene, bones: _Bones) -> Array:
 def _in_doubt(scene: Scene, bones: _Bones, chosen: list[tuple[Places, int]]) -> int:
     """Count the members' labels that stand where they may be taken for another member's."""
     ends = _ends(scene, bones)
+    rows = _labelled(scene)
     return sum(
         bool(mistakable(places.only(np.array([place])), ends[row], np.delete(ends, row, axis=0))[0])
-        for row, (places, place) in enumerate(chosen[: len(ends)])
+        for row, (places, place) in zip(rows, chosen[: len(rows)], strict=True)
     )
 
 
@@ -191,16 +238,22 @@ def _beside_writing(places: Places, ground: Ground) -> Places:
 
 
 def _paint_bones(scene: Scene, sizes: Sizes, bones: _Bones) -> list[Mark]:
-    ordered = sorted(scene.members, key=lambda item: -abs(item.force))
-    lines = [_stroke(scene, sizes, member, bones.at) for member in ordered]
+    drawn = [(member, _stroke(scene, sizes, member, bones.at)) for member in scene.members]
+    lines: list[Mark] = []
+    for member, line in sorted(drawn, key=lambda item: -item[1].width):
+        lines.extend(outlined(line, _OUTLINE * sizes.line) if member.first else (line,))
     marks = list(cased(tuple(lines), sizes.casing))
     for item in scene.supports:
         joint = (float(bones.at[item.joint, 0]), float(bones.at[item.joint, 1]))
         marks.extend(cased(support(item.kind, joint, item.normal, sizes.symbol, sizes.line), sizes.casing))
     for item_ in bones.arrows:
         marks.extend(cased(item_.marks(sizes), sizes.casing))
-    for x, y in bones.at:
+    for joint_, (x, y) in zip(scene.joints, bones.at, strict=True):
+        if joint_.first:
+            marks.extend(ring(float(x), float(y), sizes.joint + 2 * sizes.line, sizes.line))
         marks.extend(ring(float(x), float(y), sizes.joint, sizes.line))
+    for move in bones.moves:
+        marks.extend(cased(move.marks(sizes), sizes.casing))
     return marks
 
 

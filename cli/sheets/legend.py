@@ -8,11 +8,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from cli.sheets.marks import Fill, Mark, Stroke, Text, moved
+from cli.sheets.moves import MOVE_WIDTH
 from cli.sheets.numerals import Numerals
-from cli.sheets.palette import INK, PALE_INK, SENSES, member_width
+from cli.sheets.palette import INK, PALE_INK, SENSES, USE, member_width
 from cli.sheets.scene import Scene
 from cli.sheets.sizes import Sizes
-from cli.sheets.symbols import ArrowShape, arrow
+from cli.sheets.symbols import ArrowShape, arrow, block_arrow, outlined
 from cli.sheets.typeface import measure, wrap
 from cli.sheets.words import SheetWords
 
@@ -120,22 +121,101 @@ def _width_entry(scene: Scene, em: float, sizes: Sizes, words: SheetWords) -> _E
     return _Entry((*marks, _words(meaning, left, em)), left + measure(meaning, em).width)
 
 
+def _suffix_entry(sense: str, meaning: str, em: float) -> _Entry:
+    """Say what the letter after a label means, where lines show something else."""
+    suffix = _words(SENSES[sense].suffix, 0.0, em, weight="semibold")
+    room = measure(suffix.words, em, "semibold").width + 0.3 * em
+    return _Entry((suffix, _words(meaning, room, em)), room + measure(meaning, em).width)
+
+
+def _use_entry(scene: Scene, em: float, sizes: Sizes, words: SheetWords) -> _Entry:
+    """Draw a wedge in the tones: at each figure it is as wide and dark as a member that uses so much."""
+    margin, length, lift, small = 0.5 * em, 7.5 * em, -0.30 * em, 0.72 * em
+    marks: list[Mark] = []
+    for row, tone in enumerate(USE):
+        ends = np.array([row, row + 1]) / len(USE)
+        half = (sizes.thinnest + (sizes.thickest - sizes.thinnest) * ends) / 2
+        left, right = margin + ends * length
+        marks.append(
+            Fill(
+                np.array(
+                    [
+                        [left, lift - half[0]],
+                        [right, lift - half[1]],
+                        [right, lift + half[1]],
+                        [left, lift + half[0]],
+                    ]
+                ),
+                tone,
+            )
+        )
+    for share in (0.0, 0.5, 1.0):
+        place = margin + share * length
+        tick = np.array([[place, lift + 0.22 * em], [place, lift + 0.40 * em]])
+        marks.append(Stroke(tick, 0.05 * em, PALE_INK))
+        marks.append(Text(f"{share * scene.largest_use:.0%}", place, 0.50 * em, small, INK))
+    left_edge = margin + length + 1.1 * em
+    return _Entry(
+        (*marks, _words(words.use_scale, left_edge, em)), left_edge + measure(words.use_scale, em).width
+    )
+
+
+def _first_entry(meaning: str, em: float, sizes: Sizes) -> _Entry:
+    sample = Stroke(np.array([[0.0, 0.0], [_KEY * em, 0.0]]), sizes.thickest, USE[-1])
+    left = (_KEY + 0.4) * em
+    marks = outlined(sample, 0.75 * sizes.line)
+    return _Entry((*marks, _words(meaning, left, em)), left + measure(meaning, em).width)
+
+
+def _move_entry(meaning: str, em: float, sizes: Sizes) -> _Entry:
+    scale = em / sizes.unit
+    sample = block_arrow(np.zeros(2), np.array([_KEY * em, 0.0]), MOVE_WIDTH * em, 0.8 * sizes.line * scale)
+    left = (_KEY + 0.4) * em
+    return _Entry((*sample, _words(meaning, left, em)), left + measure(meaning, em).width)
+
+
+def _force_entries(scene: Scene, em: float, sizes: Sizes, words: SheetWords) -> list[_Entry]:
+    """Explain senses and loads."""
+    seen = {
+        member.sense
+        for member in scene.members
+        if not scene.shows_use or SENSES[member.sense].suffix in member.label
+    }
+    meanings = {"T": words.tension, "C": words.compression, "0": words.zero, "?": words.unsure}
+    entries = [
+        _suffix_entry(sense, meanings[sense], em)
+        if scene.shows_use and sense != "0"
+        else _sense_entry(sense, meanings[sense], em, sizes)
+        for sense in SENSES
+        if sense in seen
+    ]
+    if scene.loads:
+        entries.append(_arrow_entry(words.load, em, sizes, slashed=False))
+    if scene.reactions:
+        entries.append(_arrow_entry(words.reaction, em, sizes, slashed=True))
+    return entries
+
+
+def _entries(scene: Scene, em: float, sizes: Sizes, words: SheetWords) -> list[_Entry]:
+    entries = _force_entries(scene, em, sizes, words)
+    if scene.shows_use:
+        entries.append(_use_entry(scene, em, sizes, words))
+    elif scene.largest_force > 0:
+        entries.append(_width_entry(scene, em, sizes, words))
+    if any(member.first for member in scene.members) or any(joint.first for joint in scene.joints):
+        entries.append(_first_entry(words.first, em, sizes))
+    if scene.moves:
+        entries.append(_move_entry(words.move, em, sizes))
+    return entries
+
+
 def strip_under(scene: Scene, sizes: Sizes, width: float, words: SheetWords) -> Strip:
     """Lay out the strip for a drawing `width` wide.
 
     Only what the picture shows is explained.
     """
     em = sizes.page
-    seen = {member.sense for member in scene.members}
-    meanings = {"T": words.tension, "C": words.compression, "0": words.zero, "?": words.unsure}
-    entries = [_sense_entry(sense, meanings[sense], em, sizes) for sense in SENSES if sense in seen]
-    if scene.loads:
-        entries.append(_arrow_entry(words.load, em, sizes, slashed=False))
-    if scene.reactions:
-        entries.append(_arrow_entry(words.reaction, em, sizes, slashed=True))
-    if scene.largest_force > 0:
-        entries.append(_width_entry(scene, em, sizes, words))
-
+    entries = _entries(scene, em, sizes, words)
     edge = 1.1 * em
     marks: list[Mark] = []
     y = 0.9 * em
@@ -144,6 +224,11 @@ def strip_under(scene: Scene, sizes: Sizes, width: float, words: SheetWords) -> 
             marks.append(_words(line, edge, 1.15 * em, weight="semibold", y=y + 0.55 * em))
             y += 1.5 * em
         y += 0.3 * em
+    for remark in scene.remarks:
+        for line in wrap(remark, width - 2 * edge, em):
+            marks.append(_words(line, edge, em, y=y + 0.5 * em))
+            y += 1.4 * em
+    y += 0.3 * em if scene.remarks else 0.0
     x = edge
     for entry in entries:
         if x > edge and x + entry.width > width - edge:

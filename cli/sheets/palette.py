@@ -19,6 +19,7 @@ __all__ = [
     "TENSION",
     "TEXT_CONTRAST",
     "UNSURE",
+    "USE",
     "ZERO",
     "SenseStyle",
     "contrast",
@@ -26,6 +27,7 @@ __all__ = [
     "rgb",
     "sense_style",
     "text_tone",
+    "use_tone",
 ]
 
 TENSION = "#00797a"
@@ -42,6 +44,11 @@ GRID = "#c9ced1"
 """Construction lines that should hardly be seen."""
 PAPER = "#ffffff"
 """Ground of a sheet, halo behind text, casing beside a line."""
+
+USE = ("#8f7f86", "#a3607f", "#a83468", "#8a0f4b", "#57042c")
+"""How much of its strength is used, from the least to the most: one hue, each tone darker than the last, so
+that their order is seen on a grey print and by a colour-blind reader; none is a colour of tension or
+compression."""
 
 TEXT_CONTRAST = 7.0
 """Contrast of coloured text with paper. The design asks for 4.5 at least; 7 leaves room for what shines
@@ -96,6 +103,11 @@ def member_width(force: float, largest: float, *, thinnest: float, thickest: flo
     """
     share = abs(force) / largest if largest > 0 else 0.0
     return thinnest + (thickest - thinnest) * min(share, 1.0)
+
+
+def use_tone(share: float) -> str:
+    """Return the tone of `USE` for a share, 0 to 1, of what the member that is used most uses."""
+    return USE[min(int(max(share, 0.0) * len(USE)), len(USE) - 1)]
 
 
 def rgb(colour: str) -> tuple[int, int, int]:

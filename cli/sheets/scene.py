@@ -18,8 +18,11 @@ __all__ = [
     "SceneArrow",
     "SceneJoint",
     "SceneMember",
+    "SceneMove",
     "SceneSupport",
     "acting_loads",
+    "axes_of",
+    "direction_in",
     "force_label",
     "ground_normal",
     "make_scene",
@@ -38,6 +41,15 @@ class SceneJoint:
     """Pixels, right."""
     y: float
     """Pixels, down; the first pixel's centre is at 0, 0."""
+    note: str = ""
+    """What stands after its name."""
+    first: bool = False
+    """Whether it is what gives way first."""
+
+    @property
+    def label(self) -> str:
+        """What stands beside it."""
+        return f"{self.name} {self.note}" if self.note else self.name
 
 
 @dataclass(frozen=True)
@@ -53,7 +65,11 @@ class SceneMember:
     sense: str
     """`T`, `C`, `0` or `?`."""
     label: str
-    """What stands beside it."""
+    """What stands beside it; nothing stands there when it is empty."""
+    used: float | None = None
+    """Share of its strength that is used, in place of the force, where the picture shows that."""
+    first: bool = False
+    """Whether it is what gives way first."""
 
 
 @dataclass(frozen=True)
@@ -81,6 +97,20 @@ class SceneArrow:
 
 
 @dataclass(frozen=True)
+class SceneMove:
+    """Which way to move a joint."""
+
+    joint: int
+    """Row of `Scene.joints`."""
+    direction: tuple[float, float]
+    """x right, y DOWN in the picture, length 1."""
+    share: float
+    """What it gains over what the joint gains that gains most, above 0 to 1."""
+    label: str
+    """What it gains."""
+
+
+@dataclass(frozen=True)
 class Scene:
     """Everything an overlay says."""
 
@@ -94,8 +124,11 @@ class Scene:
     loads: tuple[SceneArrow, ...] = ()
     reactions: tuple[SceneArrow, ...] = ()
     """Forces of the supports on the truss."""
+    moves: tuple[SceneMove, ...] = ()
     force_unit: str = "kN"
     title: str = ""
+    remarks: tuple[str, ...] = ()
+    """Sentences under the title."""
     caution: str = ""
     numerals: Numerals = field(default_factory=Numerals)
     """How numbers are written."""
@@ -105,6 +138,16 @@ class Scene:
         """Largest |force| of a member, 0 without members."""
         return max((abs(member.force) for member in self.members), default=0.0)
 
+    @property
+    def shows_use(self) -> bool:
+        """Whether members show how much of their strength is used, in place of forces."""
+        return any(member.used is not None for member in self.members)
+
+    @property
+    def largest_use(self) -> float:
+        """Largest share of its strength that a member uses, 0 without members."""
+        return max((member.used or 0.0 for member in self.members), default=0.0)
+
 
 def force_label(force: float, sense: str, numerals: Numerals) -> str:
     """Return what stands beside a member: its size and (T), (C) or (?), or 0 alone."""
@@ -112,7 +155,7 @@ def force_label(force: float, sense: str, numerals: Numerals) -> str:
     return suffix if sense == "0" else f"{numerals.number(abs(force))} {suffix}"
 
 
-def _axes(at: NDArray[np.float64], px: NDArray[np.float64]) -> NDArray[np.float64]:
+def axes_of(at: NDArray[np.float64], px: NDArray[np.float64]) -> NDArray[np.float64]:
     """Return the (2, 2) matrix that carries a direction in the plane (y up) to the picture (y down).
 
     It is the linear part of the least-squares affine map from plane to picture. Where the joints do not span
@@ -127,7 +170,8 @@ def _axes(at: NDArray[np.float64], px: NDArray[np.float64]) -> NDArray[np.float6
     return linear if np.linalg.det(linear) < 0 else plain
 
 
-def _unit(axes: NDArray[np.float64], x: float, y: float) -> tuple[float, float]:
+def direction_in(axes: NDArray[np.float64], x: float, y: float) -> tuple[float, float]:
+    """Return a direction of the plane (y up) as it is in the picture (y down), length 1."""
     right, down = axes @ (x, y)
     length = math.hypot(right, down)
     return float(right / length), float(down / length)
@@ -202,7 +246,7 @@ def make_scene(
     written = numerals or Numerals()
     rows = {joint.name: row for row, joint in enumerate(truss.joints)}
     at = np.array([(joint.x, joint.y) for joint in truss.joints], dtype=float)
-    axes = _axes(at, np.array([px[joint.name] for joint in truss.joints], dtype=float))
+    axes = axes_of(at, np.array([px[joint.name] for joint in truss.joints], dtype=float))
     applied = [math.hypot(fx, fy) for _, fx, fy in acting_loads(truss)]
     nothing = 1e-9 * max([abs(force) for force in forces] + applied, default=0.0)
 
@@ -213,7 +257,7 @@ def make_scene(
         if amount <= nothing:
             return []
         text = f"{write(amount)} {truss.force_unit}"
-        return [SceneArrow(rows[joint], _unit(axes, fx, fy), text)]
+        return [SceneArrow(rows[joint], direction_in(axes, fx, fy), text)]
 
     kinds = {support.joint: support.kind for support in truss.supports}
     pushed: list[SceneArrow] = []
@@ -224,7 +268,10 @@ def make_scene(
     return Scene(
         width=size[0],
         height=size[1],
-        joints=tuple(SceneJoint(joint.name, *map(float, px[joint.name])) for joint in truss.joints),
+        joints=tuple(
+            SceneJoint(joint.name, float(px[joint.name][0]), float(px[joint.name][1]))
+            for joint in truss.joints
+        ),
         members=tuple(
             SceneMember(
                 rows[member.start], rows[member.end], float(force), sense, force_label(force, sense, written)
@@ -235,7 +282,7 @@ def make_scene(
             SceneSupport(
                 rows[support.joint],
                 support.kind,
-                _unit(axes, *ground_normal(truss, support)),
+                direction_in(axes, *ground_normal(truss, support)),
             )
             for support in truss.supports
         ),

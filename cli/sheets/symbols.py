@@ -9,26 +9,29 @@ DOWN.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
 from cli.sheets.marks import Fill, Mark, Stroke, cased
-from cli.sheets.palette import INK, PALE_INK, PAPER, SENSES, member_width
+from cli.sheets.palette import INK, PALE_INK, PAPER, SENSES, member_width, use_tone
 
 __all__ = [
     "ArrowShape",
     "arrow",
+    "block_arrow",
     "disc",
     "leader_line",
     "member_stroke",
+    "outlined",
     "pin",
     "roller",
     "support",
     "support_depth",
     "support_hulls",
+    "used_stroke",
 ]
 
 Points = NDArray[np.float64]
@@ -41,6 +44,8 @@ _HALF_GROUND = 0.95
 """Half the ground line, in symbol sizes."""
 _HATCHES = 6
 """Strokes below the ground line."""
+_BLOCK_HEAD = 1.2
+"""Length of a block arrow's head, in widths of its shaft; it is twice as wide."""
 _WHEEL = 0.15
 """Radius of a wheel, in symbol sizes."""
 
@@ -112,6 +117,45 @@ def member_stroke(ends: Points, force: float, sense: str, *, largest: float, siz
     return Stroke(ends, width, style.colour, tuple(length * unit for length in style.dash), style.round_caps)
 
 
+def used_stroke(ends: Points, used: float, sense: str, *, largest: float, sizes: Widths) -> Stroke:
+    """Return a member by how much of its strength is used: darker and wider the more it is.
+
+    Parameters
+    ----------
+    ends : (2, 2) float
+        Its joints.
+    used : float
+        Share of its strength.
+    sense : str
+        A zero-force member is drawn as it is wherever forces are shown.
+    largest : float
+        Largest share of the drawing.
+    sizes : Widths
+        Of the thinnest and thickest members.
+    """
+    if sense == "0":
+        return member_stroke(ends, 0.0, sense, largest=0.0, sizes=sizes)
+    width = member_width(used, largest, thinnest=sizes.thinnest, thickest=sizes.thickest)
+    return Stroke(ends, width, use_tone(used / largest if largest > 0 else 0.0))
+
+
+def outlined(stroke: Stroke, line: float) -> tuple[Mark, ...]:
+    """Return the mark of what gives way first: the stroke between two thin dark lines.
+
+    Parameters
+    ----------
+    stroke : Stroke
+        The member.
+    line : float
+        Width of each line, and of the light between line and member.
+    """
+    return (
+        replace(stroke, width=stroke.width + 4 * line, colour=INK),
+        replace(stroke, width=stroke.width + 2 * line, colour=PAPER),
+        stroke,
+    )
+
+
 def leader_line(ends: Points, width: float, casing: float) -> tuple[Mark, ...]:
     """Return the thin line (2, 2) from a label to what it names, with a dot there."""
     dot = disc(float(ends[1, 0]), float(ends[1, 1]), 1.1 * width, PALE_INK)
@@ -154,6 +198,27 @@ def arrow(
         reach = (across + 0.5 * along) * shape.head * 0.42
         marks.append(Stroke(np.array([middle - reach, middle + reach]), shape.width, colour))
     return tuple(marks)
+
+
+def block_arrow(tail: Points, tip: Points, width: float, line: float) -> tuple[Mark, ...]:
+    """Return a broad light arrow with a dark edge, which nobody takes for a force.
+
+    Parameters
+    ----------
+    tail, tip : (2,) float
+        x and y.
+    width : float
+        Of its shaft.
+    line : float
+        Of its edge.
+    """
+    along = (tip - tail) / np.hypot(*(tip - tail))
+    half = np.array([-along[1], along[0]]) * width / 2
+    neck = tip - along * width * _BLOCK_HEAD
+    corners = np.array(
+        [tail + half, neck + half, neck + 2 * half, tip, neck - 2 * half, neck - half, tail - half]
+    )
+    return (Fill(corners, PAPER), Stroke(np.vstack([corners, corners[:1]]), line, round_caps=True))
 
 
 def _frame(normal: tuple[float, float]) -> tuple[Points, Points]:

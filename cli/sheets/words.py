@@ -19,6 +19,12 @@ class SheetWords:
     reaction: str
     width_scale: str
     """What stands beside the scale of widths; `{unit}` is the force unit."""
+    use_scale: str
+    """What stands beside the scale of how much of its strength a member uses."""
+    first: str
+    """Marked as what gives way first."""
+    move: str
+    """Which way to move a joint."""
 
 
 ENGLISH = SheetWords(
@@ -29,4 +35,7 @@ ENGLISH = SheetWords(
     load="load",
     reaction="reaction",
     width_scale="width shows force in {unit}",
+    use_scale="how much of its strength is used",
+    first="gives way first",
+    move="move the joint this way to hold more for every gram",
 )
