@@ -118,6 +118,26 @@ def test_second_drawings_are_told() -> None:
     assert kinds == {"beside", "behind"}
 
 
+def test_notes_over_a_model_point_at_its_joints() -> None:
+    """Load arrows written over the picture of a model end near their joints; supports lie next to theirs."""
+    arrows = supports = 0
+    for seed in range(14):
+        page = make_page(seed, family="lattice", size=400, fonts=False)
+        span = np.ptp(page.joints, axis=0).max()
+        for load in page.loads:
+            ends = np.array([load.tail, load.head]) - page.joints[load.joint]
+            assert np.hypot(*ends.T).min() < 0.15 * span
+            arrows += 1
+        for support in page.supports:
+            left, top, right, bottom = support.box
+            x, y = page.joints[support.joint]
+            assert left - 0.15 * span < x < right + 0.15 * span
+            assert top - 0.15 * span < y < bottom + 0.15 * span
+            supports += 1
+    assert arrows > 2
+    assert supports > 2
+
+
 def test_labels_are_exact_to_a_part_of_a_pixel() -> None:
     """The middle of the ink, measured across printed members by their darkness, is where the truth says.
 

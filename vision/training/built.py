@@ -2,27 +2,26 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
-import cv2
 import numpy as np
 
+from vision.training.backdrop import lay_busy_room, strew
 from vision.training.camera import Camera, aim_camera
-from vision.training.connectors import paint_joint
+from vision.training.drawn import marks_in_picture
 from vision.training.film import Film, choose_film, expose
 from vision.training.grounds import Sheet, lay_ground, surface
 from vision.training.look import frame_size
+from vision.training.noted import Notes, write_over
 from vision.training.page import OtherDrawing, Page
-from vision.training.paint import Colour, Photo, Points, paint_line, paint_patch
-from vision.training.props import lay_room, paint_box, paint_prop
+from vision.training.paint import Points
+from vision.training.props import lay_room, paint_box
 from vision.training.shape import Shape
-from vision.training.sticks import Material, choose_material, paint_stick
+from vision.training.stage import Bars, Stage, bars_of
+from vision.training.sticks import Material, choose_material
 
 __all__ = ["Build", "choose_build", "make_built_page", "make_empty_room"]
-
-STEPS = np.linspace(0, 1, 9)[:, None]
-"""Where a member's middle is followed through the lens."""
 
 
 @dataclass(frozen=True)
@@ -43,6 +42,10 @@ class Build:
     """Distance of the second truss."""
     raised: bool = True
     """Stands on two boxes; else on the table."""
+    busy: bool = False
+    """A full room or a yard behind, tools and offcuts about."""
+    noted: bool = False
+    """Names, loads, supports and lengths are written over the picture."""
 
 
 def choose_build(rng: np.random.Generator, family: str, *, size: int, members: int) -> Build:
@@ -69,110 +72,22 @@ def choose_build(rng: np.random.Generator, family: str, *, size: int, members: i
     )
 
 
-@dataclass(frozen=True, eq=False)
-class _Bars:
-    """Bars in space: joints (N, 3) and pairs of rows."""
-
-    joints: Points
-    pairs: tuple[tuple[int, int], ...]
-    sag: Points
-    """(M,) of each bar, in parts of its length, positive downwards."""
-
-    def line(self, row: int) -> Points:
-        """Return the middle of a bar, (9, 3)."""
-        a, b = self.joints[list(self.pairs[row])]
-        line: Points = a + (b - a) * STEPS
-        line[:, 1] += (4 * STEPS * (1 - STEPS))[:, 0] * self.sag[row] * float(np.linalg.norm(b - a))
-        return line
-
-
-@dataclass
-class _Set:
-    """The picture while it is painted."""
-
-    photo: Photo
-    camera: Camera
-    material: Material
-    rng: np.random.Generator
-    light: float
-    others: list[OtherDrawing] = field(default_factory=list)
-
-    def bars(self, bars: _Bars, material: Material) -> None:
-        """Paint bars, in any order, as they may lie over one another."""
-        by_length = len(material.colours) > 1 and self.rng.random() < 0.4
-        for k in self.rng.permutation(len(bars.pairs)).tolist():
-            line = bars.line(k)
-            length = float(np.linalg.norm(line[-1] - line[0]))
-            past = (line[-1] - line[0]) / max(length, 1e-9) * material.overlap
-            line[0] -= past
-            line[-1] += past
-            colour: Colour | None = None
-            if by_length:
-                colour = material.colours[int(length * 7) % len(material.colours)]
-            half = self.camera.scale_at(line) * material.width / 2
-            pixels = self.camera.to_pixels(line)
-            paint_stick(self.photo, pixels, half, material, rng=self.rng, light=self.light, colour=colour)
-
-    def joints(self, joints: Points) -> None:
-        """Paint what holds the members together."""
-        for joint in joints:
-            centre = self.camera.to_pixels(joint)
-            right = (self.camera.to_pixels(joint + np.array([0.01, 0, 0])) - centre) / 0.01
-            down = (self.camera.to_pixels(joint + np.array([0, 0.01, 0])) - centre) / 0.01
-            flat = np.stack([right, down])
-            paint_joint(self.photo, flat, centre, self.material, rng=self.rng, light=self.light)
-
-    def shadow(self, bars: list[_Bars], drop: Points) -> None:
-        """Darken what lies behind the bars by their shadow, moved by `drop` (3,) in the model's space."""
-        mask = np.zeros(self.photo.shape[:2], np.uint8)
-        for one in bars:
-            for k in range(len(one.pairs)):
-                line = one.line(k)[[0, 4, 8]] + drop
-                wide = round(self.material.width * float(self.camera.scale_at(line[1])))
-                paint_line(mask, self.camera.to_pixels(line), (255, 255, 255), min(wide, 200))
-        soft = cv2.GaussianBlur(mask, (0, 0), max(0.8, self.camera.width / 1000 * self.rng.uniform(0.8, 8)))
-        depth = self.rng.uniform(0.15, 0.6)
-        dark = 1 - np.asarray(soft, dtype=np.float32)[..., None] * np.float32(depth / 255)
-        self.photo[:] = (self.photo * dark).astype(np.uint8)
-
-    def hang(self, at: Points) -> None:
-        """Hang a weight on a string from a joint (3,)."""
-        rng = self.rng
-        down, half, tall = rng.uniform(0.06, 0.25), rng.uniform(0.02, 0.07), rng.uniform(0.05, 0.12)
-        string = self.camera.to_pixels(np.stack([at, at + np.array([0, down, 0])]))
-        paint_line(self.photo, string, (70, 66, 60), self.camera.width // 800)
-        corners = [
-            [-half, down, 0],
-            [half, down, 0],
-            [half * 0.85, down + tall, 0],
-            [-half * 0.85, down + tall, 0],
-        ]
-        r, g, b = rng.uniform(30, 230, 3).tolist()
-        paint_patch(self.photo, self.camera.to_pixels(at + np.array(corners)), (r, g, b))
-
-    def props(self, most: int) -> None:
-        """Lay things about, near the frame's edges."""
-        height, width = self.photo.shape[:2]
-        for _ in range(int(self.rng.integers(0, most + 1))):
-            x, y = self.rng.uniform(-0.05, 1.05, 2)
-            if self.rng.random() < 0.5:
-                x = float(self.rng.choice([0.03, 0.97]))
-            else:
-                y = float(self.rng.choice([0.03, 0.97]))
-            size = self.rng.uniform(0.15, 0.4) * max(width, height)
-            paint_prop(self.photo, rng=self.rng, spot=(x * width, y * height), size=size)
-
-
-def _bars(joints: Points, pairs: tuple[tuple[int, int], ...], bow: float, rng: np.random.Generator) -> _Bars:
-    return _Bars(joints, pairs, rng.normal(0, 1, len(pairs)) * bow)
-
-
-def _page(stage: _Set, near: _Bars, film: Film, *, seed: int, family: str, shape: Shape) -> Page:
+def _page(
+    stage: Stage,
+    near: Bars,
+    film: Film,
+    *,
+    seed: int,
+    family: str,
+    shape: Shape,
+    notes: Notes | None = None,
+) -> Page:
     camera, material = stage.camera, stage.material
     rgb = expose(stage.photo.astype(np.float32), film, rng=stage.rng)
     lines = [near.line(k) for k in range(len(near.pairs))]
     marked = 0.0 if material.joint in {"none", "tape"} else material.joint_size
     empty = np.zeros(rgb.shape[:2], np.uint8)
+    supports, loads, texts = marks_in_picture(notes[1], notes[0].shape, camera) if notes else ((), (), ())
     return Page(
         rgb=rgb,
         seed=seed,
@@ -185,8 +100,11 @@ def _page(stage: _Set, near: _Bars, film: Film, *, seed: int, family: str, shape
         / 2,
         centre_lines=tuple(camera.to_pixels(line) for line in lines),
         mark_radius=camera.scale_at(near.joints) * marked,
-        other_ink=empty,
-        text_ink=empty.copy(),
+        other_ink=notes[2].other if notes else empty,
+        text_ink=notes[2].text if notes else empty.copy(),
+        supports=supports,
+        loads=loads,
+        texts=texts,
         others=tuple(stage.others),
     )
 
@@ -206,7 +124,14 @@ def _camera(
     )
 
 
-def _lying(shape: Shape, build: Build, rng: np.random.Generator) -> tuple[_Set, _Bars]:
+def _strew(stage: Stage, joints: Points) -> None:
+    """Leave tools and offcuts about the model."""
+    size = float(np.median(stage.camera.scale_at(joints)))
+    clear = stage.camera.to_pixels(joints)
+    strew(stage.photo, stage.material, rng=stage.rng, light=stage.light, size=size, clear=clear)
+
+
+def _lying(shape: Shape, build: Build, rng: np.random.Generator) -> tuple[Stage, Bars]:
     """Lay a model on a table, a sheet or a cutting mat, and look at it from above."""
     material = build.material
     joints = np.column_stack([shape.joints * [1, -1], np.zeros(len(shape.joints))])
@@ -224,9 +149,11 @@ def _lying(shape: Shape, build: Build, rng: np.random.Generator) -> tuple[_Set, 
         kind = str(rng.choice(["wood", "wood", "cloth", "stone", "smooth", "smooth"]))
         ground = surface(rng, kind, camera.height, camera.width)
     light = rng.uniform(0, 2 * np.pi)
-    stage = _Set(np.clip(ground, 0, 255).astype(np.uint8), camera, material, rng, light)
+    stage = Stage(np.clip(ground, 0, 255).astype(np.uint8), camera, material, rng, light)
     stage.props(int(rng.choice([0, 1, 3])))
-    bars = _bars(joints, shape.members, material.bow, rng)
+    if build.busy:
+        _strew(stage, joints)
+    bars = bars_of(joints, shape.members, material.bow, rng)
     away = np.array([-np.cos(light), -np.sin(light), 0]) * material.width * rng.uniform(0.15, 0.9)
     stage.shadow([bars], away)
     stage.bars(bars, material)
@@ -247,7 +174,7 @@ def _second_plane(near: Points, depth: float, rng: np.random.Generator) -> tuple
     return near, far, own
 
 
-def _boxes(stage: _Set, near: Points, far: Points, floor: float) -> None:
+def _boxes(stage: Stage, near: Points, far: Points, floor: float) -> None:
     """Stand a box under either end."""
     rng = stage.rng
     foot = float(near[:, 1].max())
@@ -265,7 +192,7 @@ def _boxes(stage: _Set, near: Points, far: Points, floor: float) -> None:
         paint_box(stage.photo, stage.camera, low, high, rng=rng)
 
 
-def _standing(shape: Shape, build: Build, rng: np.random.Generator) -> tuple[_Set, _Bars]:
+def _standing(shape: Shape, build: Build, rng: np.random.Generator) -> tuple[Stage, Bars]:
     """Stand a model of one or two planes between two boxes or on the table."""
     material = build.material
     joints = np.column_stack([shape.joints * [1, -1], np.zeros(len(shape.joints))])
@@ -280,11 +207,11 @@ def _standing(shape: Shape, build: Build, rng: np.random.Generator) -> tuple[_Se
     camera = _camera(corners, build, rng, turns)
     foot = float(solid[:, 1].max())
     floor = foot + (rng.uniform(0.15, 0.5) if build.raised else material.width)
-    room = lay_room(camera, floor, rng=rng)
-    stage = _Set(np.clip(room, 0, 255).astype(np.uint8), camera, material, rng, rng.uniform(-np.pi, 0))
-    front = _bars(near, shape.members, material.bow, rng)
+    room = (lay_busy_room if build.busy else lay_room)(camera, floor, rng=rng)
+    stage = Stage(np.clip(room, 0, 255).astype(np.uint8), camera, material, rng, rng.uniform(-np.pi, 0))
+    front = bars_of(near, shape.members, material.bow, rng)
     behind = tuple(m for m in shape.members if own[m[0]] or own[m[1]])
-    back = _bars(far, behind, material.bow, rng)
+    back = bars_of(far, behind, material.bow, rng)
     on_floor = [
         replace(
             b,
@@ -297,6 +224,8 @@ def _standing(shape: Shape, build: Build, rng: np.random.Generator) -> tuple[_Se
     if build.raised:
         _boxes(stage, near, far, floor)
     stage.props(int(rng.choice([0, 0, 2])))
+    if build.busy:
+        _strew(stage, solid)
     if build.planes == 2:
         stage.bars(back, material)
         stage.joints(far[own])
@@ -310,7 +239,7 @@ def _standing(shape: Shape, build: Build, rng: np.random.Generator) -> tuple[_Se
     return stage, front
 
 
-def _ties(stage: _Set, solid: Points, own: Points, foot: float) -> None:
+def _ties(stage: Stage, solid: Points, own: Points, foot: float) -> None:
     """Paint what ties the near truss to the far one: cross pieces, and braces in the floor."""
     rng, material = stage.rng, stage.material
     count = len(solid) // 2
@@ -318,18 +247,28 @@ def _ties(stage: _Set, solid: Points, own: Points, foot: float) -> None:
     if rng.random() < 0.3:
         tie = replace(choose_material(rng, "straw"), width=material.width)
     joined = np.flatnonzero(own & (rng.random(count) < rng.choice([0.6, 1.0, 1.0])))
-    stage.bars(_bars(solid, tuple((i, i + count) for i in joined.tolist()), 0.0, rng), tie)
+    stage.bars(bars_of(solid, tuple((i, i + count) for i in joined.tolist()), 0.0, rng), tie)
     if rng.random() < 0.35:
         low = np.flatnonzero(solid[:count, 1] > foot - 0.05)
         low = low[np.argsort(solid[low, 0])]
         braces = tuple((a, b + count) for a, b in pairwise(low.tolist()))
-        stage.bars(_bars(solid, braces, 0.0, rng), tie)
+        stage.bars(bars_of(solid, braces, 0.0, rng), tie)
 
 
-def make_built_page(seed: int, shape: Shape, family: str, build: Build, *, rng: np.random.Generator) -> Page:
+def make_built_page(
+    seed: int, shape: Shape, family: str, build: Build, *, rng: np.random.Generator, fonts: bool = True
+) -> Page:
     """Build a shape of sticks or rods and photograph it."""
     stage, near = (_standing if build.standing else _lying)(shape, build, rng)
-    return _page(stage, near, build.film, seed=seed, family=family, shape=shape)
+    notes = None
+    flat = not np.ptp(near.joints[:, 2])
+    # What is written over a picture lies in the near truss's plane; where that leans, there is none.
+    if build.noted and flat:
+        radius = max(
+            build.material.joint_size if build.material.joint != "none" else 0.0, build.material.width / 2
+        )
+        notes = write_over(stage.photo, stage.camera, shape, mark_radius=radius, fonts=fonts, rng=rng)
+    return _page(stage, near, build.film, seed=seed, family=family, shape=shape, notes=notes)
 
 
 def make_empty_room(seed: int, family: str, build: Build, *, rng: np.random.Generator) -> Page:
@@ -337,7 +276,7 @@ def make_empty_room(seed: int, family: str, build: Build, *, rng: np.random.Gene
     corners = np.array([[x, y, z] for x in (0.0, 1.0) for y in (-0.4, 0.3) for z in (0.0, 0.4)])
     camera = _camera(corners, build, rng, (rng.uniform(0.02, 0.6), rng.normal(0, 0.25), rng.normal(0, 0.03)))
     photo = np.clip(lay_room(camera, 0.3, rng=rng), 0, 255).astype(np.uint8)
-    stage = _Set(photo, camera, build.material, rng, rng.uniform(-np.pi, 0))
+    stage = Stage(photo, camera, build.material, rng, rng.uniform(-np.pi, 0))
     for _ in range(int(rng.integers(0, 4))):
         low = np.array([rng.uniform(-0.4, 0.9), rng.uniform(-0.3, 0.1), rng.uniform(0.0, 1.0)])
         paint_box(
@@ -350,5 +289,5 @@ def make_empty_room(seed: int, family: str, build: Build, *, rng: np.random.Gene
     stage.props(5)
     nothing = Shape("none", np.zeros((0, 2)), ())
     return _page(
-        stage, _Bars(np.zeros((0, 3)), (), np.zeros(0)), build.film, seed=seed, family=family, shape=nothing
+        stage, Bars(np.zeros((0, 3)), (), np.zeros(0)), build.film, seed=seed, family=family, shape=nothing
     )

@@ -23,7 +23,7 @@ from vision.training.shapes import make_shape
 from vision.training.sketch import Ink, Masks, Sketch
 from vision.training.worksheet import draw_scene
 
-__all__ = ["assemble", "develop", "make_drawn_page", "make_empty_page"]
+__all__ = ["assemble", "develop", "make_drawn_page", "make_empty_page", "marks_in_picture"]
 
 
 def _sheet(rng: np.random.Generator, recipe: Recipe, reach: NDArray[np.float64]) -> Sheet:
@@ -108,22 +108,11 @@ def _unit(vector: NDArray[np.float64]) -> tuple[float, float]:
     return float(vector[0] / length), float(vector[1] / length)
 
 
-def assemble(
-    rgb: NDArray[np.uint8],
-    *,
-    seed: int,
-    family: str,
-    scene: Scene,
-    drawn: DrawnScene,
-    camera: Camera,
-    masks: Masks,
-    style: Style,
-) -> Page:
-    """Carry the truth of a drawn scene into the picture."""
-    shape = scene.shape
+def marks_in_picture(
+    drawn: DrawnScene, shape: Shape, camera: Camera
+) -> tuple[tuple[DrawnSupport, ...], tuple[DrawnArrow, ...], tuple[DrawnText, ...]]:
+    """Carry supports, load arrows and writing of a drawn scene into the picture."""
     joints = camera.to_pixels(drawn.joints)
-    middles = np.array([line[len(line) // 2] for line in drawn.centre_lines]).reshape(-1, 2)
-    half = camera.scale_at(middles) * max(style.hand.width, style.bar) / 2
     supports = []
     for symbol in drawn.supports:
         rest = shape.rests[symbol.row]
@@ -144,6 +133,27 @@ def assemble(
                 (float(head[0]), float(head[1])),
             )
         )
+    texts = tuple(DrawnText(w.text, w.role, camera.to_pixels(w.corners)) for w in drawn.writing)
+    return tuple(supports), tuple(loads), texts
+
+
+def assemble(
+    rgb: NDArray[np.uint8],
+    *,
+    seed: int,
+    family: str,
+    scene: Scene,
+    drawn: DrawnScene,
+    camera: Camera,
+    masks: Masks,
+    style: Style,
+) -> Page:
+    """Carry the truth of a drawn scene into the picture."""
+    shape = scene.shape
+    joints = camera.to_pixels(drawn.joints)
+    middles = np.array([line[len(line) // 2] for line in drawn.centre_lines]).reshape(-1, 2)
+    half = camera.scale_at(middles) * max(style.hand.width, style.bar) / 2
+    supports, loads, texts = marks_in_picture(drawn, shape, camera)
     return Page(
         rgb=rgb,
         seed=seed,
@@ -156,9 +166,9 @@ def assemble(
         mark_radius=drawn.mark_radius * camera.scale_at(drawn.joints),
         other_ink=masks.other,
         text_ink=masks.text,
-        supports=tuple(supports),
-        loads=tuple(loads),
-        texts=tuple(DrawnText(w.text, w.role, camera.to_pixels(w.corners)) for w in drawn.writing),
+        supports=supports,
+        loads=loads,
+        texts=texts,
     )
 
 

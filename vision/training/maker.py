@@ -8,6 +8,7 @@ import numpy as np
 
 from vision.training.built import choose_build, make_built_page, make_empty_room
 from vision.training.drawn import make_drawn_page, make_empty_page
+from vision.training.lattice import choose_lattice_build, lattice_shape
 from vision.training.look import choose_look
 from vision.training.page import Page
 from vision.training.scene import random_scene
@@ -30,8 +31,12 @@ FAMILIES = (
     "sticks",
     "rods",
     "none",
+    "lattice",
 )
-"""The manners in which pages are made; of `none` are the pictures without a truss."""
+"""The manners in which pages are made; of `none` are the pictures without a truss. New ones come last, so$
+that pages of the older ones stay as they are."""
+
+_BUILT = {"sticks", "rods", "lattice"}
 
 _CROSSED = ("x-braced", "double-warren")
 
@@ -64,6 +69,10 @@ def make_page(seed: int, *, family: str | None = None, size: int = 1024, fonts: 
         return _page_without_truss(seed, rng, size=size, fonts=fonts)
     if family == "crossings":
         name = str(rng.choice(_CROSSED))
+    elif family == "lattice":
+        shape = lattice_shape(rng)
+        build = choose_lattice_build(rng, size=size, members=len(shape.members))
+        return make_built_page(seed, shape, family, build, rng=rng, fonts=fonts)
     elif family == "circled":
         name = str(rng.choice(["graph", "graph", "graph", *SHAPES]))
     else:
@@ -83,6 +92,6 @@ def _page_without_truss(seed: int, rng: np.random.Generator, *, size: int, fonts
     if rng.random() < 0.3:
         build = choose_build(rng, str(rng.choice(["sticks", "rods"])), size=size, members=8)
         return make_empty_room(seed, "none", build, rng=rng)
-    drawn = [f for f in FAMILIES if f not in {"sticks", "rods", "none"}]
+    drawn = [f for f in FAMILIES if f not in {*_BUILT, "none"}]
     look = choose_look(rng, str(rng.choice(drawn)), size=size, joints=6, fonts=fonts)
     return make_empty_page(seed, "none", look, rng=rng)
