@@ -1,48 +1,72 @@
 """Painting a drawing into an SVG that stands alone: typeface and photograph inside, text as text.
 
-Only the letters that occur are carried of the typeface. Numbers are rounded to a hundredth of the drawing's
+Only the letters that occur are carried of the typeface. A figure of a larger document leaves the typeface to
+it: see `to_bare_svg` and `typeface_rules`. Numbers are rounded to a hundredth of the drawing's
 unit, so that the same drawing gives the same bytes.
 """
 
 from __future__ import annotations
 
 import base64
+import html
 import io
-from collections.abc import Iterable
+import re
+from collections.abc import Iterable, Mapping
 from xml.sax.saxutils import escape
 
 import cv2
 import numpy as np
-from fontTools import subset
-from fontTools.ttLib import TTFont
 from numpy.typing import NDArray
 
 from cli.sheets.marks import Drawing, Fill, Mark, Photograph, Stroke, Text
 from cli.sheets.palette import PAPER
 from cli.sheets.typeface import FAMILY, font_path, measure
 
-__all__ = ["JPEG_QUALITY", "to_svg"]
+__all__ = ["JPEG_QUALITY", "letters_of", "to_bare_svg", "to_svg", "typeface_rules", "with_typeface"]
 
 JPEG_QUALITY = 92
 """Of a photograph inside a vector file: no mark of it is seen, at a third of the bytes of lossless."""
 _WEIGHTS = {"regular": 400, "semibold": 600}
 
 
+_RULES = f"text{{font-family:{FAMILY!r},sans-serif;font-kerning:none}}"
+"""What every drawing says of its text; the typeface itself goes in front of it."""
+_LETTERS = re.compile(r"<text [^>]*>(?P<words>[^<]*)</text>")
+
+
 def to_svg(drawing: Drawing) -> str:
-    """Return the drawing as an SVG document."""
+    """Return the drawing as an SVG document that carries its typeface."""
+    return with_typeface(to_bare_svg(drawing))
+
+
+def to_bare_svg(drawing: Drawing) -> str:
+    """Return the drawing as an SVG document that names the house typeface and does not carry it."""
     width, height = _number(drawing.width), _number(drawing.height)
     box = f'viewBox="0 0 {width} {height}"'
-    letters = f"text{{font-family:{FAMILY!r},sans-serif;font-kerning:none}}"
     parts = [
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{width}" height="{height}" {box} role="img">',
         f"<title>{escape(drawing.title)}</title>" if drawing.title else "",
-        f"<style>{_typeface(drawing.marks)}{letters}</style>",
+        f"<style>{_RULES}</style>",
         f'<rect width="{width}" height="{height}" fill="{PAPER}"/>',
         _photograph(drawing.photograph) if drawing.photograph else "",
         *(_mark(mark) for mark in drawing.marks),
         "</svg>\n",
     ]
     return "\n".join(part for part in parts if part)
+
+
+def with_typeface(svg: str) -> str:
+    """Return an SVG of `to_bare_svg` with the letters that it uses of the typeface inside."""
+    return svg.replace(_RULES, typeface_rules(letters_of(svg)) + _RULES, 1)
+
+
+def letters_of(svg: str) -> dict[str, set[str]]:
+    """Return the letters of each weight that an SVG of `to_bare_svg` uses."""
+    letters: dict[str, set[str]] = {}
+    for found in _LETTERS.finditer(svg):
+        weight = "semibold" if 'font-weight="600"' in found[0] else "regular"
+        letters.setdefault(weight, set()).update(html.unescape(found["words"]))
+    return letters
 
 
 def _number(value: float) -> str:
@@ -89,12 +113,18 @@ def _text(text: Text) -> str:
     )
 
 
-def _typeface(marks: Iterable[Mark]) -> str:
-    """Return the rules that carry the letters in use."""
-    letters: dict[str, set[str]] = {}
-    for mark in marks:
-        if isinstance(mark, Text):
-            letters.setdefault(mark.weight, set()).update(mark.words + mark.index)
+def typeface_rules(letters: Mapping[str, Iterable[str]]) -> str:
+    """Return the style rules that carry letters of the house typeface.
+
+    Parameters
+    ----------
+    letters
+        For each weight, `regular` or `semibold`, the letters in use.
+    """
+    # Slow to import, and only a file that stands alone needs it.
+    from fontTools import subset  # noqa: PLC0415
+    from fontTools.ttLib import TTFont  # noqa: PLC0415
+
     rules = []
     for weight, used in sorted(letters.items()):
         options = subset.Options(flavor="woff", layout_features=[], notdef_outline=True, hinting=False)

@@ -1,0 +1,23 @@
+"""All sentences of the sheets, one file a language. A new language is one more file and one line here."""
+
+from __future__ import annotations
+
+from cli.papers.wording.english import ENGLISH
+from cli.papers.wording.german import GERMAN
+from cli.papers.wording.words import Wording
+
+__all__ = ["LANGUAGES", "Wording", "words_of"]
+
+LANGUAGES = {"en": ENGLISH, "de": GERMAN}
+"""Wordings by their code, as BCP 47 has it."""
+
+
+def words_of(language: str) -> Wording:
+    """Return the wording of a language.
+
+    Raises
+    ------
+    KeyError
+        When there is none of that code.
+    """
+    return LANGUAGES[language]
