@@ -4,6 +4,7 @@ from solver.balance import Checks, Reaction
 from solver.errors import (
     Fault,
     NoUniqueSolutionError,
+    NoVersionError,
     OutOfReachError,
     QuestionError,
     SolverError,
@@ -63,6 +64,7 @@ __all__ = [
     "MemberLoad",
     "Movement",
     "NoUniqueSolutionError",
+    "NoVersionError",
     "Notice",
     "OutOfReachError",
     "QuestionError",

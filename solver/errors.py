@@ -9,6 +9,7 @@
     ├── UnitError               a unit or a quantity that cannot be read
     ├── QuestionError           a question that this truss cannot be asked
     ├── StockError              a section, a material or a way of holding that cannot be
+    ├── NoVersionError          too few versions of an exercise within the limits
     └── OutOfReachError         no stock at hand carries the target
 """
 
@@ -21,6 +22,7 @@ from solver.stability import Stability
 __all__ = [
     "Fault",
     "NoUniqueSolutionError",
+    "NoVersionError",
     "OutOfReachError",
     "QuestionError",
     "SolverError",
@@ -154,4 +156,19 @@ class OutOfReachError(SolverError):
             f"The target is {self.target:.3g} times the given load, and {', '.join(self.names[:5])}{more} "
             f"would carry {self.best:.3g} times at best with the stock at hand: give stronger stock or "
             "joints, change the shape, or lower the target."
+        )
+
+
+class NoVersionError(SolverError):
+    """So many versions of an exercise cannot be found."""
+
+    def __init__(self, wanted: int, found: int) -> None:
+        super().__init__(wanted, found)
+        self.wanted = wanted
+        self.found = found
+
+    def __str__(self) -> str:
+        return (
+            f"Of {self.wanted} versions only {self.found} differ enough and keep within the limits of a good "
+            "exercise: ask for fewer."
         )

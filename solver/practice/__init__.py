@@ -1,0 +1,16 @@
+"""Exercises: versions of a truss whose numbers come out well, with exact keys."""
+
+from solver.practice.exact import ExactSolution, solve_exactly
+from solver.practice.settings import PRACTICE, PracticeSettings
+from solver.practice.surd import Surd
+from solver.practice.versions import Version, make_versions
+
+__all__ = [
+    "PRACTICE",
+    "ExactSolution",
+    "PracticeSettings",
+    "Surd",
+    "Version",
+    "make_versions",
+    "solve_exactly",
+]
