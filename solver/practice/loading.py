@@ -8,10 +8,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from solver.parts import DeckLoad, Joint, Load, MemberLoad, Support
 from solver.practice.settings import PracticeSettings
 from solver.practice.shapes import Shape
 from solver.practice.tidy import tidy_direction, tidy_near, tidy_triangle
-from solver.truss import DeckLoad, Joint, Load, MemberLoad, Support, Truss
+from solver.truss import Truss
 
 __all__ = ["LoadGroup", "groups_of", "loaded", "multipliers", "unloaded"]
 

@@ -23,6 +23,7 @@ from numpy.typing import NDArray
 from solver.equilibrium import Equilibrium
 from solver.errors import NoVersionError, QuestionError
 from solver.factors import factorize
+from solver.judge import judge
 from solver.practice.exact import ExactSolution, fraction_of, solve_exactly
 from solver.practice.lattice import find_lattice
 from solver.practice.loading import LoadGroup, groups_of, loaded, multipliers, unloaded
@@ -30,8 +31,8 @@ from solver.practice.settings import PRACTICE, PracticeSettings
 from solver.practice.shapes import Shape, original_shape, shapes_of
 from solver.practice.surd import root_of
 from solver.settings import TOLERANCES
-from solver.solution import Solution, solve
-from solver.stability import judge
+from solver.solution import Solution
+from solver.solving import solve
 from solver.truss import Truss
 
 __all__ = ["Version", "make_versions"]
