@@ -363,6 +363,41 @@ def test_too_many_members_light_up(opened: Callable[..., Sheet], folder: Path) -
     assert len(sheet.page.query_selector_all("#stage .glow")) == 6
 
 
+def test_painting_anew_touches_only_what_differs(opened: Callable[..., Sheet], folder: Path) -> None:
+    """Elements stay by their keys, in any order; text, attributes, listeners and leftovers follow."""
+    sheet = opened(desk_of(folder, king_post(folder / "king.png")))
+    found = sheet.page.evaluate(
+        """async () => {
+            const { paint, v } = await import("/app/paint.mjs");
+            const root = document.createElement("div");
+            document.body.append(root);
+            let pressed = "";
+            const button = (key, words) =>
+                v("button", { key, class: words, onclick: () => (pressed += words) }, words);
+            const last = [null, v("p", { hidden: true }, "x ", v("i"), 7)];
+            paint(root, "one", button("a", "A"), button("b", "B"), last);
+            const [a, b] = root.querySelectorAll("button");
+            b.focus();
+            paint(root, button("b", "B2"), button("c", "C"), v("p", { title: "t" }, "x ", v("i"), 8), false);
+            const here = root.querySelector("button");
+            here.click();
+            const kept = [here === b, document.activeElement === b, a.isConnected, pressed];
+            const html = root.innerHTML;
+            paint(root, button("c", "C"), button("b", "B3"), v("svg", {}, v("path")));
+            const order = [...root.querySelectorAll("button")].map((one) => one.textContent).join(" ");
+            const spaces = [root.lastChild.namespaceURI, root.lastChild.firstChild.namespaceURI];
+            root.remove();
+            return { kept, html, order, spaces };
+        }"""
+    )
+    assert found["kept"] == [True, True, False, "B2"]
+    assert found["html"] == (
+        '<button class="B2">B2</button><button class="C">C</button><p title="t">x <i></i>8</p>'
+    )
+    assert found["order"] == "C B3"
+    assert found["spaces"] == ["http://www.w3.org/2000/svg"] * 2
+
+
 def test_step_by_step_with_the_arrow_keys(opened: Callable[..., Sheet], folder: Path) -> None:
     """Forces appear as they are found, forward and back; the projector makes the letters larger."""
     sheet = opened(desk_of(folder, king_post(folder / "king.png")))

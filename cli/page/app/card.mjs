@@ -2,9 +2,10 @@
 
 import { api, Gone, Refused } from "./api.mjs";
 import { app, memberRow } from "./app.mjs";
-import { byId, h, s } from "./dom.mjs";
+import { byId } from "./dom.mjs";
 import { number, short } from "./format.mjs";
 import { layOut } from "./freebody.mjs";
+import { paint, v } from "./paint.mjs";
 import { placeOf, stage } from "./stage.mjs";
 import { toWindow } from "./view.mjs";
 
@@ -15,7 +16,7 @@ const classes = { T: "T", C: "C", 0: "zero", "?": "unsure" };
 export function freeBody(joint) {
   const { items, box } = layOut(joint.free_body.arrows);
   const words = joint.free_body.arrows.map((one) => one.label).join(", ");
-  return s(
+  return v(
     "svg",
     {
       class: "free-body",
@@ -24,16 +25,16 @@ export function freeBody(joint) {
       "aria-label": `Free body of joint ${joint.name}: ${words || "no forces"}`,
     },
     ...items.map((one) =>
-      s(
+      v(
         "g",
         { class: classes[one.sense] ?? one.what },
-        s("path", { class: "shaft", d: one.shaft }),
-        s("path", { class: "head", d: one.head }),
-        s("text", { x: one.at[0], y: one.at[1], "text-anchor": one.anchor }, one.label),
+        v("path", { class: "shaft", d: one.shaft }),
+        v("path", { class: "head", d: one.head }),
+        v("text", { x: one.at[0], y: one.at[1], "text-anchor": one.anchor }, one.label),
       ),
     ),
-    s("circle", { r: 12 }),
-    s("text", { class: "middle" }, joint.name),
+    v("circle", { r: 12 }),
+    v("text", { class: "middle" }, joint.name),
   );
 }
 
@@ -49,7 +50,7 @@ export function drawCard() {
   const content = what && app.shown?.model && !app.walk && !app.draft ? contentOf(what) : null;
   card.hidden = !content;
   if (!content) return;
-  card.replaceChildren(...content);
+  paint(card, ...content);
   const [x] = toWindow(stage.view, placeOf(what.kind === "joint" ? what.name : what.start));
   card.classList.toggle("right", x < stage.size[0] * 0.42);
 }
@@ -76,13 +77,13 @@ function sectionOf(what) {
   }
   const check = sections.found.find(({ member: [a, b] }) => (a === what.start && b === what.end) || (a === what.end && b === what.start));
   if (!check) return [];
-  return [h("h3", {}, check.agrees ? "A section gives the same" : "A section does not agree"), h("ul", { class: "equations" }, ...check.lines.map(written))];
+  return [v("h3", {}, check.agrees ? "A section gives the same" : "A section does not agree"), v("ul", { class: "equations" }, ...check.lines.map(written))];
 }
 
 /** Return a line with F_AB written as a letter with its index. */
 export function written(line) {
   const parts = line.split(/([A-Za-z]+)_([^\s=+·,;).]+)/);
-  return h("li", {}, ...parts.map((part, n) => (n % 3 === 2 ? h("sub", {}, part) : part)));
+  return v("li", {}, ...parts.map((part, n) => (n % 3 === 2 ? v("sub", {}, part) : part)));
 }
 
 function contentOf(what) {
@@ -91,9 +92,9 @@ function contentOf(what) {
     const found = answer.members[memberRow(model, what.start, what.end)];
     if (!found) return null;
     return [
-      h("h2", {}, `Member ${what.start}–${what.end}`),
-      h("p", {}, found.says || "Its force is not known yet."),
-      found.length ? h("p", { class: "quiet" }, `Length ${found.length}.`) : "",
+      v("h2", {}, `Member ${what.start}–${what.end}`),
+      v("p", {}, found.says || "Its force is not known yet."),
+      found.length ? v("p", { class: "quiet" }, `Length ${found.length}.`) : "",
       ...sectionOf(what),
     ];
   }
@@ -101,12 +102,12 @@ function contentOf(what) {
   if (!joint) return null;
   const known = joint.at && answer.has_lengths;
   const error = known && joint.at_error && Math.hypot(...joint.at_error) > 0 ? `, ± ${joint.at_error.map((one) => number(one, 2)).join(" and ")}` : "";
-  const place = known ? h("p", { class: "quiet" }, `x = ${short(joint.at[0], 4)}, y = ${short(joint.at[1], 4)} ${model.units.length}${error}`) : "";
-  if (!joint.free_body) return known ? [h("h2", {}, `Joint ${joint.name}`), place] : null;
+  const place = known ? v("p", { class: "quiet" }, `x = ${short(joint.at[0], 4)}, y = ${short(joint.at[1], 4)} ${model.units.length}${error}`) : "";
+  if (!joint.free_body) return known ? [v("h2", {}, `Joint ${joint.name}`), place] : null;
   return [
-    h("h2", {}, `Joint ${joint.name} cut free`),
+    v("h2", {}, `Joint ${joint.name} cut free`),
     freeBody(joint),
-    h("ul", { class: "equations" }, ...joint.free_body.equations.map((line) => h("li", {}, line))),
+    v("ul", { class: "equations" }, ...joint.free_body.equations.map((line) => v("li", {}, line))),
     place,
   ];
 }

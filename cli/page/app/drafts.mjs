@@ -1,14 +1,16 @@
 // What is being drawn right now, a mechanism that swings, a lens under the finger, the frame of a view.
 
 import { app } from "./app.mjs";
-import { byId, s } from "./dom.mjs";
+import { byId } from "./dom.mjs";
+import { paint, v } from "./paint.mjs";
 import { loadArrow, arrow } from "./symbols.mjs";
-import { marker, placeOf, stage } from "./stage.mjs";
+import { around, marker, placeMarker, placeOf, stage } from "./stage.mjs";
 
 const LENS = 66; // radius, window pixels
 const GROWN = 3; // how much larger the lens shows the picture
 const SWING = 0.07; // of the truss's size: how far a mechanism is drawn to move
 const PERIOD = 2600; // milliseconds
+const LEAST = 0.02; // of the largest movement: a joint that moves less stays without a dot
 
 const still = matchMedia("(prefers-reduced-motion: reduce)");
 
@@ -21,7 +23,7 @@ export function drawDraft() {
   const { draft } = app;
   if (draft?.kind === "line") {
     const [[x1, y1], [x2, y2]] = [draft.from, draft.to];
-    parts.push(s("line", { class: "draft-line casing", x1, y1, x2, y2 }), s("line", { class: "draft-line", x1, y1, x2, y2 }));
+    parts.push(v("line", { class: "draft-line casing", x1, y1, x2, y2 }), v("line", { class: "draft-line", x1, y1, x2, y2 }));
   }
   if (draft?.kind === "load") {
     const ends = loadArrow([0, 0], draft.way, draft.length, draft.pulls ?? false, 10);
@@ -30,24 +32,25 @@ export function drawDraft() {
       marker(
         placeOf(draft.joint),
         { class: "arrow draft" },
-        s("path", { class: "casing", d: drawn.shaft + drawn.head }),
-        s("path", { class: "shaft", d: drawn.shaft }),
-        s("path", { class: "head", d: drawn.head }),
-        s("text", { x: ends.tip[0] + 22 * draft.way[0], y: ends.tip[1] + 16 * draft.way[1] }, draft.words),
+        v("path", { class: "casing", d: drawn.shaft + drawn.head }),
+        v("path", { class: "shaft", d: drawn.shaft }),
+        v("path", { class: "head", d: drawn.head }),
+        v("text", { x: ends.tip[0] + 22 * draft.way[0], y: ends.tip[1] + 16 * draft.way[1] }, draft.words),
       ),
     );
   }
   if (draft?.kind === "frame" || (app.frame && !draft)) parts.push(...frameShapes(app.frame));
   if (draft?.lens) parts.push(lens(draft.lens));
-  layer.replaceChildren(...parts);
-  if (app.shown?.answer?.motions.length && !draft && !app.walk) swing(layer);
+  const moves = app.shown?.answer?.motions.length && !draft && !app.walk;
+  paint(layer, ...parts, moves && ghost());
+  if (moves) swing(layer.querySelector(".ghost"));
 }
 
 function frameShapes(frame) {
   if (!frame) return [];
   return [
-    s("polygon", { class: "view-frame", points: frame.map((corner) => corner.join(",")).join(" ") }),
-    ...frame.map((corner, n) => marker(corner, {}, s("circle", { class: "view-corner", r: 10 }), s("text", { y: -20 }, String(n + 1)))),
+    v("polygon", { class: "view-frame", points: frame.map((corner) => corner.join(",")).join(" ") }),
+    ...frame.map((corner, n) => marker(corner, {}, v("circle", { class: "view-corner", r: 10 }), v("text", { y: -20 }, String(n + 1)))),
   ];
 }
 
@@ -62,13 +65,13 @@ function lens(place) {
   return marker(
     place,
     { class: "lens" },
-    s("clipPath", { id: "lens-clip" }, s("circle", { cx: dx, cy: dy, r: LENS })),
-    s("circle", { class: "ground", cx: dx, cy: dy, r: LENS }),
+    v("clipPath", { id: "lens-clip" }, v("circle", { cx: dx, cy: dy, r: LENS })),
+    v("circle", { class: "ground", cx: dx, cy: dy, r: LENS }),
     photo &&
-      s(
+      v(
         "g",
         { "clip-path": "url(#lens-clip)" },
-        s("image", {
+        v("image", {
           href: `/api/picture?key=${photo.key}`,
           width: photo.width * grown,
           height: photo.height * grown,
@@ -76,36 +79,36 @@ function lens(place) {
           y: dy - place[1] * grown,
         }),
       ),
-    s("circle", { class: "edge", cx: dx, cy: dy, r: LENS }),
-    s("circle", { class: "edge inner", cx: dx, cy: dy, r: LENS }),
-    s("path", { class: "cross", d: crossAt(dx, dy) }),
-    s("path", { class: "cross inner", d: crossAt(dx, dy) }),
+    v("circle", { class: "edge", cx: dx, cy: dy, r: LENS }),
+    v("circle", { class: "edge inner", cx: dx, cy: dy, r: LENS }),
+    v("path", { class: "cross", d: crossAt(dx, dy) }),
+    v("path", { class: "cross inner", d: crossAt(dx, dy) }),
   );
 }
 
 const crossAt = (x, y) => `M${x - 16} ${y}H${x - 3}M${x + 3} ${y}H${x + 16}M${x} ${y - 16}V${y - 3}M${x} ${y + 3}V${y + 16}`;
 
-function swing(layer) {
-  const { model, answer } = app.shown;
-  const motion = answer.motions[Math.min(app.motion, answer.motions.length - 1)];
-  const xs = stage.places.map(([x]) => x);
-  const ys = stage.places.map(([, y]) => y);
-  const reach = SWING * Math.max(Math.max(...xs) - Math.min(...xs), Math.max(...ys) - Math.min(...ys), 1);
-  const rows = new Map(model.joints.map((joint, row) => [joint.name, row]));
-  const group = s("g", { class: "ghost", "aria-hidden": "true" });
-  const lines = model.members.map(({ joints: [a, b] }) => {
-    const pair = [rows.get(a), rows.get(b)];
-    const shapes = [s("line", { class: "casing" }), s("line", {})];
-    group.append(...shapes);
-    return { pair, shapes };
-  });
-  const dots = motion.joints.map((way, row) => {
-    if (Math.hypot(...way) < 0.02) return null;
-    const dot = marker(stage.places[row], {}, s("circle", { r: 5 }));
-    group.append(dot);
-    return dot;
-  });
-  layer.append(group);
+const motionShown = () => app.shown.answer.motions[Math.min(app.motion, app.shown.answer.motions.length - 1)];
+
+/** The truss again, to be moved: lines by member, dots at the joints that move. */
+function ghost() {
+  const { motions, members } = { motions: motionShown().joints, members: app.shown.model.members };
+  return v(
+    "g",
+    { class: "ghost", "aria-hidden": "true" },
+    ...members.map(() => v("g", {}, v("line", { class: "casing" }), v("line"))),
+    ...motions.flatMap((way, row) => (Math.hypot(...way) < LEAST ? [] : [marker(stage.places[row], { "data-row": row }, v("circle", { r: 5 }))])),
+  );
+}
+
+/** Let the ghost swing, or stand still where motion is not wanted. */
+function swing(group) {
+  const { model } = app.shown;
+  const motion = motionShown();
+  const [left, top, right, bottom] = around(stage.places);
+  const reach = SWING * Math.max(right - left, bottom - top, 1);
+  const dots = [...group.querySelectorAll("[data-row]")];
+  const lines = model.members.map(({ joints: [a, b] }, n) => ({ pair: [stage.rows.get(a), stage.rows.get(b)], shapes: [...group.children[n].children] }));
   const at = (share) => {
     const moved = stage.places.map(([x, y], row) => [x + share * reach * motion.joints[row][0], y + share * reach * motion.joints[row][1]]);
     for (const { pair: [a, b], shapes } of lines) {
@@ -116,12 +119,12 @@ function swing(layer) {
         line.setAttribute("y2", moved[b][1]);
       }
     }
-    dots.forEach((dot, row) => {
-      if (!dot) return;
-      dot.dataset.x = moved[row][0];
-      dot.dataset.y = moved[row][1];
-      dot.setAttribute("transform", `translate(${moved[row][0]} ${moved[row][1]}) scale(${1 / stage.view.k})`);
-    });
+    for (const dot of dots) {
+      const [x, y] = moved[dot.dataset.row];
+      dot.dataset.x = x;
+      dot.dataset.y = y;
+      placeMarker(dot);
+    }
   };
   if (still.matches) {
     at(1);

@@ -2,11 +2,12 @@
 // is there.
 
 import { app } from "./app.mjs";
-import { byId, s } from "./dom.mjs";
+import { byId } from "./dom.mjs";
 import { drawDraft } from "./drafts.mjs";
 import { drawMarks } from "./marks.mjs";
+import { paint, v } from "./paint.mjs";
 import { jointShape, loadShapes, memberShape, reactionShapes, supportShape } from "./shapes.mjs";
-import { around, fitTruss, keyOf, measureStage, neighboursOf, setView, stage, whenSettled } from "./stage.mjs";
+import { around, fitTruss, keyOf, measureStage, neighboursOf, showView, stage, whenSettled } from "./stage.mjs";
 
 whenSettled(drawMarks);
 
@@ -17,6 +18,8 @@ function boxOf(server, places) {
   const pad = Math.max(80, 0.15 * Math.max(right - left, bottom - top));
   return [left - pad, top - pad, right + pad, bottom + pad];
 }
+
+const LAYERS = ["ground", "lines", "over", "names", "drafts"];
 
 let shownPicture = null;
 
@@ -30,28 +33,29 @@ export function drawStage() {
   }
   const { model, answer } = shown;
   stage.places = answer.joints.map((joint) => joint.page);
+  stage.rows = new Map(model.joints.map((joint, row) => [joint.name, row]));
   stage.box = boxOf(server, stage.places);
   const focused = document.activeElement?.closest?.("[data-key]")?.dataset.key ?? null;
   let world = byId("world");
   if (!world) {
-    world = s("g", { id: "world" });
-    world.append(s("g", { id: "ground" }), s("g", { id: "lines" }), s("g", { id: "over" }), s("g", { id: "names" }), s("g", { id: "drafts" }));
-    root.replaceChildren(world);
+    paint(root, v("g", { id: "world" }, ...LAYERS.map((id) => v("g", { id }))));
+    world = byId("world");
   }
   drawGround(server);
   const neighbours = neighboursOf(model);
   const walk = app.walk;
   stage.restoring = true;
-  byId("over").replaceChildren(
-    s("g", {}, ...model.members.map((member, row) => memberShape(member, row, walk))),
-    s("g", {}, ...model.supports.map((one) => supportShape(one, model, answer))),
-    s("g", {}, ...reactionShapes(answer, neighbours, walk)),
-    s("g", {}, ...loadShapes(model, answer, neighbours)),
-    s("g", {}, ...model.joints.map((joint, row) => jointShape(joint, row, walk))),
+  paint(
+    byId("over"),
+    v("g", {}, ...model.members.map((member, row) => memberShape(member, row, walk))),
+    v("g", {}, ...model.supports.map((one) => supportShape(one, model, answer))),
+    v("g", {}, ...reactionShapes(answer, neighbours, walk)),
+    v("g", {}, ...loadShapes(model, answer, neighbours)),
+    v("g", {}, ...model.joints.map((joint, row) => jointShape(joint, row, walk))),
   );
   stage.restoring = false;
   drawDraft();
-  setView(stage.view);
+  showView();
   drawMarks();
   restoreFocus(focused);
 }
@@ -63,10 +67,11 @@ function drawGround(server) {
   const fresh = shownPicture !== key;
   shownPicture = key;
   const [left, top, right, bottom] = stage.box;
-  ground.replaceChildren(
+  paint(
+    ground,
     server.picture
-      ? s("image", { id: "photo", href: `/api/picture?key=${key}`, width: server.picture.width, height: server.picture.height })
-      : s("rect", { class: "sheet", x: left, y: top, width: right - left, height: bottom - top }),
+      ? v("image", { id: "photo", href: `/api/picture?key=${key}`, width: server.picture.width, height: server.picture.height })
+      : v("rect", { class: "sheet", x: left, y: top, width: right - left, height: bottom - top }),
   );
   if (fresh) {
     measureStage();
@@ -79,8 +84,9 @@ function restoreFocus(key) {
   const chosen = app.chosen && all.find((one) => one.dataset.key === keyOf(app.chosen));
   const wanted = all.find((one) => one.dataset.key === key);
   const entry = wanted ?? chosen ?? all.find((one) => one.classList.contains("joint"));
+  for (const one of all) if (one !== entry && one.tabIndex === 0) one.setAttribute("tabindex", "-1");
   entry?.setAttribute("tabindex", "0");
-  if (!wanted) return;
+  if (!wanted || wanted === document.activeElement) return;
   stage.restoring = true;
   wanted.focus({ preventScroll: true });
   stage.restoring = false;

@@ -18,17 +18,19 @@ function boxAt([x, y], [width, height]) {
   return [x - width / 2, y - height / 2, x + width / 2, y + height / 2];
 }
 
-/** Return how much of a segment's length lies in a box, in pixels, sampled. */
-export function lengthInside(box, [ax, ay], [bx, by]) {
-  const length = Math.hypot(bx - ax, by - ay);
-  const samples = Math.max(2, Math.ceil(length / 4));
-  let inside = 0;
-  for (let n = 0; n <= samples; n += 1) {
-    const x = ax + ((bx - ax) * n) / samples;
-    const y = ay + ((by - ay) * n) / samples;
-    if (x > box[0] && x < box[2] && y > box[1] && y < box[3]) inside += 1;
+/** Return how much of a segment's length lies in a box, in pixels: the segment cut by each of the box's sides. */
+export function lengthInside([left, top, right, bottom], [ax, ay], [bx, by]) {
+  const dx = bx - ax;
+  const dy = by - ay;
+  let enters = 0;
+  let leaves = 1;
+  for (const [way, room] of [[-dx, ax - left], [dx, right - ax], [-dy, ay - top], [dy, bottom - ay]]) {
+    if (way === 0) {
+      if (room < 0) return 0;
+    } else if (way < 0) enters = Math.max(enters, room / way);
+    else leaves = Math.min(leaves, room / way);
   }
-  return (inside * length) / (samples + 1);
+  return leaves > enters ? (leaves - enters) * Math.hypot(dx, dy) : 0;
 }
 
 /**
@@ -61,6 +63,16 @@ function cheapest(members, row, size, used) {
   const length = Math.hypot(b[0] - a[0], b[1] - a[1]);
   const normal = length ? [-(b[1] - a[1]) / length, (b[0] - a[0]) / length] : [0, 1];
   const aside = (Math.abs(normal[0]) * size[0] + Math.abs(normal[1]) * size[1]) / 2 + 5;
+  // What a label of this member could touch at all: most of a large truss is far away.
+  const reach = [aside + size[0] / 2, aside + size[1] / 2];
+  const near = [
+    Math.min(a[0], b[0]) - reach[0],
+    Math.min(a[1], b[1]) - reach[1],
+    Math.max(a[0], b[0]) + reach[0],
+    Math.max(a[1], b[1]) + reach[1],
+  ];
+  const others = members.filter((other, number) => number !== row && lengthInside(near, other.a, other.b) > 0);
+  const boxes = used.filter((box) => overlaps(box, near));
   let best = null;
   for (const t of ALONG) {
     for (const side of [0, -1, 1]) {
@@ -69,11 +81,12 @@ function cheapest(members, row, size, used) {
         a[1] + t * (b[1] - a[1]) + side * aside * normal[1],
       ];
       const box = boxAt(at, size);
-      const covered = used.reduce((sum, other) => sum + shared(box, other), 0);
+      const covered = boxes.reduce((sum, other) => sum + shared(box, other), 0);
       let cost = Math.abs(t - 0.5) * 8 + (side === 0 ? 0 : 6) + 6 * covered;
-      members.forEach((other, number) => {
-        if (number !== row) cost += 4 * lengthInside(box, other.a, other.b);
-      });
+      for (const other of others) {
+        if (best !== null && cost >= best.cost) break;
+        cost += 4 * lengthInside(box, other.a, other.b);
+      }
       if (best === null || cost < best.cost) best = { cost, at, box, covered };
     }
   }

@@ -62,13 +62,12 @@ function drawSoon() {
     drawPanel();
     drawCard();
     drawWalk();
-    if (performance.getEntriesByName("edit").length && !app.draft) {
-      requestAnimationFrame(() => {
-        const [mark] = performance.getEntriesByName("edit");
-        if (mark) app.painted = performance.now() - mark.startTime;
-        performance.clearMarks("edit");
-      });
-    }
+    if (app.answered === null) return;
+    const begun = app.answered;
+    app.answered = null;
+    requestAnimationFrame(() => {
+      app.painted = performance.now() - begun;
+    });
   });
 }
 

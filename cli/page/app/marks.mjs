@@ -1,9 +1,10 @@
 // Names, numbers and dimension lines: what is written over the picture, placed anew for each zoom.
 
 import { app } from "./app.mjs";
-import { byId, s } from "./dom.mjs";
+import { byId } from "./dom.mjs";
 import { short } from "./format.mjs";
 import { nameOffset, placeMemberLabels } from "./labels.mjs";
+import { paint, v } from "./paint.mjs";
 import { drawnLoads, known, normalOf, onPage, reactionEnds } from "./shapes.mjs";
 import { marker, neighboursOf, placeOf, stage } from "./stage.mjs";
 import { toWindow } from "./view.mjs";
@@ -53,17 +54,18 @@ export function drawMarks() {
   loads(scene, model);
   if (!shows || shows.reactions) reactions(scene);
   forces(scene, model, shows);
-  byId("lines").replaceChildren(...scene.lines);
-  layer.replaceChildren(...scene.parts);
+  paint(byId("lines"), ...scene.lines);
+  paint(layer, ...scene.parts);
 }
 
 function write(scene, place, [dx, dy], text, classes = null) {
   const [x, y] = toWindow(stage.view, place);
   scene.taken.push(box([x + dx, y + dy], sizeOf(text, scene.letters)));
-  scene.parts.push(marker(place, { class: classes }, s("text", { x: dx, y: dy }, text)));
+  scene.parts.push(marker(place, { class: classes }, v("text", { x: dx, y: dy }, text)));
 }
 
 function names(scene, model) {
+  const drawn = drawnLoads(model, scene.neighbours);
   model.joints.forEach((joint, row) => {
     const place = stage.places[row];
     const around = [...scene.neighbours.get(joint.name)];
@@ -73,7 +75,7 @@ function names(scene, model) {
       const [nx, ny] = normalOf(held);
       for (const side of [-0.7, 0.7]) around.push([place[0] - nx + side * ny, place[1] - ny - side * nx]);
     }
-    for (const load of drawnLoads(model, scene.neighbours).filter((one) => one.joint === joint.name)) {
+    for (const load of drawn.filter((one) => one.joint === joint.name)) {
       const end = load.pulls ? load.tip : load.tail;
       around.push([place[0] + end[0], place[1] + end[1]]);
     }
@@ -127,7 +129,7 @@ function forces(scene, model, shows) {
     if (!spot) return;
     const { x, y, k } = stage.view;
     const place = [(spot.at[0] - x) / k, (spot.at[1] - y) / k];
-    scene.parts.push(marker(place, { class: lines[row].classes }, s("text", {}, spot.whole ? lines[row].label : lines[row].sense)));
+    scene.parts.push(marker(place, { class: lines[row].classes }, v("text", {}, spot.whole ? lines[row].label : lines[row].sense)));
   });
 }
 
@@ -169,11 +171,11 @@ function dimensions(scene, model) {
 function dimensionLine(scene, { row, a, b, along, normal, text, classes }, base) {
   const from = sub(a, times(normal, dot(a, normal) - base));
   const to = sub(b, times(normal, dot(b, normal) - base));
-  const line = (p, q, name) => s("line", { class: name, x1: p[0], y1: p[1], x2: q[0], y2: q[1] });
+  const line = (p, q, name) => v("line", { class: name, x1: p[0], y1: p[1], x2: q[0], y2: q[1] });
   const slant = times(unit([along[0] + normal[0], along[1] + normal[1]]), 6 / stage.view.k);
   const tick = (p) => line(sub(p, slant), sub(p, times(slant, -1)), "tick");
   scene.lines.push(
-    s(
+    v(
       "g",
       { class: classes, "data-row": row },
       line(from, to, "casing"),
@@ -213,5 +215,5 @@ function angleMark(scene, a, b, text, classes) {
   const [w] = sizeOf(text, scene.letters);
   write(scene, a, times(half, radius + w / 2 + 4), text, classes);
   const path = `M0 0L${radius * level[0]} ${radius * level[1]}A${radius} ${radius} 0 0 ${turn} ${radius * way[0]} ${radius * way[1]}`;
-  return marker(a, { class: classes }, s("path", { class: "arc casing", d: path }), s("path", { class: "arc", d: path }));
+  return marker(a, { class: classes }, v("path", { class: "arc casing", d: path }), v("path", { class: "arc", d: path }));
 }

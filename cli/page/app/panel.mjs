@@ -2,10 +2,11 @@
 
 import { takeTool } from "./actions.mjs";
 import { app, choose, edit, memberRow, update } from "./app.mjs";
-import { announce, byId, h } from "./dom.mjs";
+import { announce, byId } from "./dom.mjs";
 import { number, short } from "./format.mjs";
 import { loadWords, openDeck, openLength, openLoad, openSupport } from "./given.mjs";
 import { dimensionWords } from "./marks.mjs";
+import { paint, v } from "./paint.mjs";
 import { focusOn, placeOf, revealPlace } from "./stage.mjs";
 
 const senseName = { T: "T", C: "C", 0: "0", "?": "u" };
@@ -50,9 +51,10 @@ function drawNotice() {
   const left = [gone, app.said, app.server?.answer?.members.length ? null : app.server?.notices?.join(" ")].filter((words) => words && !hushed.has(words));
   notice.hidden = left.length === 0;
   notice.className = gone || app.said ? "pressing" : "";
-  notice.replaceChildren(
-    h("div", {}, ...left.map((words) => h("p", {}, words))),
-    h("button", { type: "button", "aria-label": "Close this note", onclick: () => update({ hushed: new Set([...hushed, ...left]), said: null }) }, "✕"),
+  paint(
+    notice,
+    v("div", {}, ...left.map((words) => v("p", {}, words))),
+    v("button", { type: "button", "aria-label": "Close this note", onclick: () => update({ hushed: new Set([...hushed, ...left]), said: null }) }, "✕"),
   );
 }
 
@@ -60,22 +62,23 @@ function drawVerdict(answer) {
   const count = answer.count;
   const more = answer.motions.length > 1;
   const remarks = [...answer.remarks, ...(app.server.notices ?? [])];
-  byId("verdict").replaceChildren(
-    h("h2", { id: "headline" }, answer.headline),
-    ...[count && h("p", { class: "count", title: "members + reaction components, against twice the joints" }, count.arithmetic)].filter(Boolean),
-    ...[count && h("p", { class: "words" }, count.words)].filter(Boolean),
-    ...[answer.words && h("p", { class: "words" }, answer.words)].filter(Boolean),
-    ...answer.motions.map((motion, n) => h("p", { class: "words", hidden: n !== app.motion }, motion.says)),
+  paint(
+    byId("verdict"),
+    v("h2", { id: "headline" }, answer.headline),
+    count && v("p", { class: "count", title: "members + reaction components, against twice the joints" }, count.arithmetic),
+    count && v("p", { class: "words" }, count.words),
+    answer.words && v("p", { class: "words" }, answer.words),
+    ...answer.motions.map((motion, n) => v("p", { class: "words", hidden: n !== app.motion }, motion.says)),
     ...(more
       ? [
-          h(
+          v(
             "div",
             { class: "row" },
-            h("button", { type: "button", "data-focus": "motion", onclick: () => update({ motion: (app.motion + 1) % answer.motions.length }) }, `Show way ${((app.motion + 1) % answer.motions.length) + 1} of ${answer.motions.length}`),
+            v("button", { type: "button", "data-focus": "motion", onclick: () => update({ motion: (app.motion + 1) % answer.motions.length }) }, `Show way ${((app.motion + 1) % answer.motions.length) + 1} of ${answer.motions.length}`),
           ),
         ]
       : []),
-    ...(remarks.length ? [h("details", { class: "remarks", open: app.remarksOpen ?? false, ontoggle: (event) => (app.remarksOpen = event.target.open) }, h("summary", { "data-focus": "remarks" }, remarks.length === 1 ? "1 remark" : `${remarks.length} remarks`), h("ul", {}, ...remarks.map((remark) => h("li", {}, remark))))] : []),
+    ...(remarks.length ? [v("details", { class: "remarks", open: app.remarksOpen ?? false, ontoggle: (event) => (app.remarksOpen = event.target.open) }, v("summary", { "data-focus": "remarks" }, remarks.length === 1 ? "1 remark" : `${remarks.length} remarks`), v("ul", {}, ...remarks.map((remark) => v("li", {}, remark))))] : []),
   );
 }
 
@@ -110,31 +113,32 @@ function drawLooks(looks) {
   }
   const at = Math.max(0, looks.findIndex((look) => look.key === app.look));
   const look = looks[at];
-  section.replaceChildren(
-    h(
+  paint(
+    section,
+    v(
       "div",
       { class: "counted" },
-      h("h2", { id: "looks-head" }, "Please look at these"),
-      h("span", { class: "quiet" }, `${at + 1} of ${looks.length}`),
+      v("h2", { id: "looks-head" }, "Please look at these"),
+      v("span", { class: "quiet" }, `${at + 1} of ${looks.length}`),
     ),
-    h(
+    v(
       "div",
       { class: look.urgent ? "look urgent" : "look" },
-      h("p", {}, look.sentence),
-      h(
+      v("p", {}, look.sentence),
+      v(
         "div",
         { class: "row" },
-        look.loads.length ? h("button", { type: "button", class: "main", "data-focus": "look-size", onclick: () => openLoad(app.server.model.loads[look.loads[0]].joint, { row: look.loads[0] }) }, "Give its size") : null,
+        look.loads.length ? v("button", { type: "button", class: "main", "data-focus": "look-size", onclick: () => openLoad(app.server.model.loads[look.loads[0]].joint, { row: look.loads[0] }) }, "Give its size") : null,
         ...look.cures.map((cure, n) =>
-          h("button", { type: "button", "data-focus": `cure ${n}`, onclick: () => settle(looks, at, cure.edit) }, cure.label),
+          v("button", { type: "button", "data-focus": `cure ${n}`, onclick: () => settle(looks, at, cure.edit) }, cure.label),
         ),
       ),
     ),
-    h(
+    v(
       "div",
       { class: "row look-more" },
-      h("button", { type: "button", class: "plain", "data-focus": "look-show", onclick: () => lookAt(look.key) }, "Show where"),
-      looks.length > 1 && h("button", { type: "button", class: "plain", "data-focus": "look-next", onclick: () => nextLook() }, "Next one"),
+      v("button", { type: "button", class: "plain", "data-focus": "look-show", onclick: () => lookAt(look.key) }, "Show where"),
+      looks.length > 1 && v("button", { type: "button", class: "plain", "data-focus": "look-next", onclick: () => nextLook() }, "Next one"),
     ),
   );
 }
@@ -153,18 +157,19 @@ function drawTasks(server) {
   const { model, tasks, looks } = server;
   const next = tasks.find((task) => !task.done);
   const unsized = model.loads.some((load) => !load.force);
-  byId("tasks").replaceChildren(
-    h("h2", { id: "tasks-head" }, "From picture to forces"),
-    h(
+  paint(
+    byId("tasks"),
+    v("h2", { id: "tasks-head" }, "From picture to forces"),
+    v(
       "ol",
       {},
       ...tasks.map((task) =>
-        h(
+        v(
           "li",
           { class: task.done ? "done" : null },
-          h("span", { class: "tick", "aria-hidden": "true" }, task.done ? "✓" : ""),
-          h("div", {}, h("div", {}, task.label, h("span", { class: "unseen" }, task.done ? " (done)" : " (to do)")), h("div", { class: "words" }, task.words)),
-          h(
+          v("span", { class: "tick", "aria-hidden": "true" }, task.done ? "✓" : ""),
+          v("div", {}, v("div", {}, task.label, v("span", { class: "unseen" }, task.done ? " (done)" : " (to do)")), v("div", { class: "words" }, task.words)),
+          v(
             "button",
             { type: "button", "data-focus": `task ${task.key}`, class: task === next && task.key !== "lengths" ? "main" : null, "aria-label": `${task.label}: ${task.key === "reading" && looks.length ? "look" : task.done ? "change" : "put on"}`, onclick: () => beginTask(task, looks) },
             task.key === "reading" && looks.length ? "Look" : task.done ? "Change" : "Begin",
@@ -173,8 +178,8 @@ function drawTasks(server) {
       ),
     ),
     model.confirmed
-      ? h("div", { class: "confirmed" }, h("span", {}, "✓ Confirmed"), h("button", { type: "button", class: "plain quiet", "data-focus": "confirm", onclick: () => edit({ kind: "reopen" }) }, "Take back"))
-      : h("button", { type: "button", id: "confirm", "data-focus": "confirm", class: next && next.key !== "lengths" ? null : "main", disabled: !model.members.length || unsized, onclick: () => edit({ kind: "accept-all" }) }, looks.length ? "Everything is right: confirm all" : "Everything is right: confirm"),
+      ? v("div", { class: "confirmed" }, v("span", {}, "✓ Confirmed"), v("button", { type: "button", class: "plain quiet", "data-focus": "confirm", onclick: () => edit({ kind: "reopen" }) }, "Take back"))
+      : v("button", { type: "button", id: "confirm", "data-focus": "confirm", class: next && next.key !== "lengths" ? null : "main", disabled: !model.members.length || unsized, onclick: () => edit({ kind: "accept-all" }) }, looks.length ? "Everything is right: confirm all" : "Everything is right: confirm"),
   );
 }
 
@@ -194,32 +199,33 @@ function drawTable({ model, answer }) {
   if (!answer.solved) return;
   const unit = model.units.force;
   const errors = answer.members.some((one) => one.error);
-  section.replaceChildren(
-    h("h2", {}, "Members"),
-    h(
+  paint(
+    section,
+    v("h2", {}, "Members"),
+    v(
       "table",
       {},
-      h("caption", { class: "unseen" }, `Member forces in ${unit}, tension positive`),
-      h("thead", {}, h("tr", {}, h("th", { scope: "col" }, "Member"), h("th", { scope: "col", class: "num" }, `Force, ${unit}`), errors && h("th", { scope: "col", class: "num" }, "±"), h("th", { scope: "col", class: "num" }, "T or C"))),
-      h(
+      v("caption", { class: "unseen" }, `Member forces in ${unit}, tension positive`),
+      v("thead", {}, v("tr", {}, v("th", { scope: "col" }, "Member"), v("th", { scope: "col", class: "num" }, `Force, ${unit}`), errors && v("th", { scope: "col", class: "num" }, "±"), v("th", { scope: "col", class: "num" }, "T or C"))),
+      v(
         "tbody",
         {},
         ...answer.members.map((one) =>
-          h(
+          v(
             "tr",
             { "aria-current": String(app.chosen?.kind === "member" && memberRow(model, app.chosen.start, app.chosen.end) === memberRow(model, one.start, one.end)) },
-            h("td", {}, h("button", { type: "button", class: "plain", "data-focus": `row ${one.start} ${one.end}`, onclick: () => choose({ kind: "member", start: one.start, end: one.end }) }, `${one.start}–${one.end}`)),
-            h("td", { class: "num" }, one.sense === "0" ? "0" : number(Math.abs(one.force))),
-            errors && h("td", { class: "num quiet" }, one.sense === "0" ? "" : number(one.error ?? 0, 2)),
-            h("td", { class: `num sense sense-${senseName[one.sense]}` }, one.sense),
+            v("td", {}, v("button", { type: "button", class: "plain", "data-focus": `row ${one.start} ${one.end}`, onclick: () => choose({ kind: "member", start: one.start, end: one.end }) }, `${one.start}–${one.end}`)),
+            v("td", { class: "num" }, one.sense === "0" ? "0" : number(Math.abs(one.force))),
+            errors && v("td", { class: "num quiet" }, one.sense === "0" ? "" : number(one.error ?? 0, 2)),
+            v("td", { class: `num sense sense-${senseName[one.sense]}` }, one.sense),
           ),
         ),
       ),
     ),
     ...(answer.reactions.length
       ? [
-          h("h2", { class: "reactions-head" }, "Reactions"),
-          h("table", {}, h("tbody", {}, ...answer.reactions.map((one) => h("tr", {}, h("td", {}, one.joint), h("td", { class: "num" }, one.label), h("td", { class: "num" }, wayArrow(one.direction)))))),
+          v("h2", { class: "reactions-head" }, "Reactions"),
+          v("table", {}, v("tbody", {}, ...answer.reactions.map((one) => v("tr", {}, v("td", {}, one.joint), v("td", { class: "num" }, one.label), v("td", { class: "num" }, wayArrow(one.direction)))))),
         ]
       : []),
   );
@@ -248,8 +254,9 @@ function drawGiven({ model, looks }) {
     rows.push([`${one.kind[0].toUpperCase()}${one.kind.slice(1)} ${one.from}–${one.to}: ${dimensionWords(one, model)}`, "Change", () => openLength(one.from, one.to), fault]);
   });
   section.hidden = rows.length === 0;
-  section.replaceChildren(
-    h("h2", {}, "Given"),
-    h("ul", {}, ...rows.map(([words, label, action, fault]) => h("li", { class: fault ? "fault" : null }, h("span", {}, fault ? `⚠ ${words}` : words), h("button", { type: "button", "aria-label": `${label}: ${words}`, "data-focus": `given ${words}`, onclick: action }, label)))),
+  paint(
+    section,
+    v("h2", {}, "Given"),
+    v("ul", {}, ...rows.map(([words, label, action, fault]) => v("li", { class: fault ? "fault" : null }, v("span", {}, fault ? `⚠ ${words}` : words), v("button", { type: "button", "aria-label": `${label}: ${words}`, "data-focus": `given ${words}`, onclick: action }, label)))),
   );
 }

@@ -1,8 +1,8 @@
 // Members, joints, supports and arrows as shapes over the picture.
 
 import { app, memberRow } from "./app.mjs";
-import { s } from "./dom.mjs";
 import { short } from "./format.mjs";
+import { v } from "./paint.mjs";
 import { marker, neighboursOf, placeOf, stage } from "./stage.mjs";
 import { arrow, betterPulling, loadArrow, slash, support } from "./symbols.mjs";
 
@@ -42,17 +42,17 @@ export function memberShape(member, row, walk) {
   if (walk && walk.steps[walk.at].members.length && !walk.steps[walk.at].members.includes(row)) classes.push("pale");
   const thick = stage.size[0] < 560 ? 7 : THICK;
   const width = sense ? THIN + (thick - THIN) * found.share : THIN;
-  const line = (name, wide) => s("line", { class: name, x1, y1, x2, y2, "stroke-width": wide });
+  const line = (name, wide) => v("line", { class: name, x1, y1, x2, y2, "stroke-width": wide });
   const words = found.sense ? found.says : `Member ${start}–${end}`;
   const lit = redundant ? " Takes part in what is too much." : "";
-  return s(
+  return v(
     "g",
     { class: classes.join(" "), "data-key": `member ${start} ${end}`, role: "button", tabindex: "-1", "aria-label": words + lit },
     redundant && line("glow", 18),
     line("casing", width + (chosen || looked ? 10 : 4)),
     line("inner", width + 5),
     line("bar", width),
-    found.sense && s("title", {}, words),
+    found.sense && v("title", {}, words),
   );
 }
 
@@ -82,12 +82,12 @@ export function jointShape(joint, row, walk) {
   return marker(
     stage.places[row] ?? answer.joints[row].page,
     { class: classes, "data-key": `joint ${joint.name}`, role: "button", tabindex: "-1", "aria-label": words.filter(Boolean).join(", ") },
-    s("circle", { class: "pickring", r: JOINT + 6 }),
-    s("circle", { class: "focusring", r: JOINT + 6 }),
-    doubtful && s("circle", { class: "halo", r: JOINT + 6 }),
-    doubtful && s("circle", { class: "doubtring", r: JOINT + 6 }),
-    s("circle", { class: "halo", r: JOINT }),
-    s("circle", { class: "dot", r: JOINT }),
+    v("circle", { class: "pickring", r: JOINT + 6 }),
+    v("circle", { class: "focusring", r: JOINT + 6 }),
+    doubtful && v("circle", { class: "halo", r: JOINT + 6 }),
+    doubtful && v("circle", { class: "doubtring", r: JOINT + 6 }),
+    v("circle", { class: "halo", r: JOINT }),
+    v("circle", { class: "dot", r: JOINT }),
   );
 }
 
@@ -122,20 +122,20 @@ export function supportShape(one, model) {
   return marker(
     placeOf(one.joint),
     { class: doubtful ? "support doubtful" : "support" },
-    s("path", { class: "casing", d: shape.solid + shape.ground }),
-    s("path", { class: "solid", d: shape.solid }),
-    ...shape.wheels.map(([cx, cy, r]) => s("circle", { class: "solid", cx, cy, r })),
-    s("path", { class: "ground", d: shape.ground }),
+    v("path", { class: "casing", d: shape.solid + shape.ground }),
+    v("path", { class: "solid", d: shape.solid }),
+    ...shape.wheels.map(([cx, cy, r]) => v("circle", { class: "solid", cx, cy, r })),
+    v("path", { class: "ground", d: shape.ground }),
   );
 }
 
 function arrowShape(kind, tail, tip, crossed) {
   const drawn = arrow(tail, tip, kind === "reaction" ? 10 : 12);
   return [
-    s("path", { class: "casing", d: drawn.shaft + drawn.head }),
-    s("path", { class: "shaft", d: drawn.shaft }),
-    s("path", { class: "head", d: drawn.head }),
-    crossed && s("path", { class: "slash", d: slash(tail, tip) }),
+    v("path", { class: "casing", d: drawn.shaft + drawn.head }),
+    v("path", { class: "shaft", d: drawn.shaft }),
+    v("path", { class: "head", d: drawn.head }),
+    crossed && v("path", { class: "slash", d: slash(tail, tip) }),
   ];
 }
 

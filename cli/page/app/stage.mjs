@@ -2,33 +2,41 @@
 // pixels; joints, symbols and labels keep their size in the window ("markers").
 
 import { app } from "./app.mjs";
-import { byId, s } from "./dom.mjs";
+import { byId } from "./dom.mjs";
+import { v } from "./paint.mjs";
 import { fit, keepInSight, reveal } from "./view.mjs";
 
 const SETTLED = 140; // milliseconds without a movement after which labels are placed anew
 
-export const stage = { restoring: false, view: { k: 1, x: 0, y: 0 }, places: [], box: [0, 0, 1000, 700], size: [1, 1] };
+export const stage = { restoring: false, view: { k: 1, x: 0, y: 0 }, places: [], rows: new Map(), box: [0, 0, 1000, 700], size: [1, 1] };
 
 /** Return a group that keeps its size in the window, at a place in the picture. */
 export function marker([x, y], attributes, ...children) {
-  const group = s("g", { ...attributes, "data-x": x, "data-y": y }, ...children);
-  placeMarker(group);
-  return group;
+  return v("g", { ...attributes, "data-x": x, "data-y": y, transform: placed(x, y) }, ...children);
 }
 
-function placeMarker(group) {
-  group.setAttribute("transform", `translate(${group.dataset.x} ${group.dataset.y}) scale(${1 / stage.view.k})`);
+const placed = (x, y) => `translate(${x} ${y}) scale(${1 / stage.view.k})`;
+
+/** Put a marker where its place is in the window now. */
+export function placeMarker(group) {
+  group.setAttribute("transform", placed(group.dataset.x, group.dataset.y));
 }
 
 /** Show another part of the picture. */
 export function setView(view) {
+  const { k } = stage.view;
   stage.view = keepInSight(view, stage.box, ...stage.size);
-  const world = byId("world");
-  if (!world) return;
-  world.setAttribute("transform", `translate(${stage.view.x} ${stage.view.y}) scale(${stage.view.k})`);
-  for (const group of world.querySelectorAll("[data-x]")) placeMarker(group);
+  if (!byId("world")) return;
+  showView();
+  if (stage.view.k !== k) for (const group of byId("world").querySelectorAll("[data-x]")) placeMarker(group);
   clearTimeout(setView.later);
   setView.later = setTimeout(onSettled, SETTLED);
+}
+
+/** Put the picture where the view wants it. */
+export function showView() {
+  const { x, y, k } = stage.view;
+  byId("world").setAttribute("transform", `translate(${x} ${y}) scale(${k})`);
 }
 
 let onSettled = () => {};
@@ -68,7 +76,7 @@ export function revealPlace(place) {
 }
 
 /** Return the name's place on the page. */
-export const placeOf = (name) => stage.places[app.shown.model.joints.findIndex((joint) => joint.name === name)];
+export const placeOf = (name) => stage.places[stage.rows.get(name)];
 
 /** Take up the size of the window. */
 export function measureStage() {
@@ -93,11 +101,10 @@ export function focusOn(what) {
 
 /** Return the places of the far ends of each joint's members, by the joint's name. */
 export function neighboursOf(model) {
-  const row = new Map(model.joints.map((joint, number) => [joint.name, number]));
   const found = new Map(model.joints.map((joint) => [joint.name, []]));
   for (const { joints: [a, b] } of model.members) {
-    found.get(a).push(stage.places[row.get(b)]);
-    found.get(b).push(stage.places[row.get(a)]);
+    found.get(a).push(placeOf(b));
+    found.get(b).push(placeOf(a));
   }
   return found;
 }

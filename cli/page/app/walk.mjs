@@ -2,7 +2,8 @@
 
 import { api } from "./api.mjs";
 import { app, update, whileBusy } from "./app.mjs";
-import { announce, byId, h } from "./dom.mjs";
+import { announce, byId } from "./dom.mjs";
+import { paint, v } from "./paint.mjs";
 import { freeBody, written } from "./card.mjs";
 import { closePopup } from "./popup.mjs";
 import { fitTruss, measureStage, placeOf, revealPlace } from "./stage.mjs";
@@ -74,21 +75,22 @@ export function drawWalk() {
   const step = walk.steps[walk.at];
   const joint = step.joints.length === 1 && step.finds.length ? app.server.answer.joints.find((one) => one.name === step.joints[0]) : null;
   const projector = document.body.classList.contains("projector");
-  box.replaceChildren(
-    h(
+  paint(
+    box,
+    v(
       "div",
       { class: "counted" },
-      h("h2", {}, step.title),
-      h("span", { class: "quiet" }, `${walk.at + 1} of ${walk.steps.length}`),
+      v("h2", {}, step.title),
+      v("span", { class: "quiet" }, `${walk.at + 1} of ${walk.steps.length}`),
     ),
-    h("div", { class: "body", tabindex: "0", role: "region", "aria-label": "This step" }, h("ul", { class: "lines" }, ...step.lines.map(written)), joint?.free_body ? freeBody(joint) : ""),
-    h(
+    v("div", { key: walk.at, class: "body", tabindex: "0", role: "region", "aria-label": "This step" }, v("ul", { class: "lines" }, ...step.lines.map(written)), joint?.free_body ? freeBody(joint) : ""),
+    v(
       "div",
       { class: "row" },
-      h("button", { type: "button", id: "walk-back", disabled: walk.at === 0, onclick: () => stepBy(-1) }, "◀ Back"),
-      h("button", { type: "button", id: "walk-next", class: "main", disabled: walk.at === walk.steps.length - 1, onclick: () => stepBy(1) }, "Next ▶"),
-      h("button", { type: "button", id: "walk-project", "aria-pressed": String(projector), onclick: project }, "Projector"),
-      h("button", { type: "button", id: "walk-close", onclick: closeWalk }, "Close"),
+      v("button", { type: "button", id: "walk-back", disabled: walk.at === 0, onclick: () => stepBy(-1) }, "◀ Back"),
+      v("button", { type: "button", id: "walk-next", class: "main", disabled: walk.at === walk.steps.length - 1, onclick: () => stepBy(1) }, "Next ▶"),
+      v("button", { type: "button", id: "walk-project", "aria-pressed": String(projector), onclick: project }, "Projector"),
+      v("button", { type: "button", id: "walk-close", onclick: closeWalk }, "Close"),
     ),
   );
   if (focus) (byId(focus)?.disabled ? byId("walk-close") : byId(focus))?.focus();
