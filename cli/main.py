@@ -10,6 +10,7 @@ from typing import Annotated
 
 import typer
 
+from cli.commands.batch import batch
 from cli.commands.confirm import confirm
 from cli.commands.demo import demo
 from cli.commands.overlay import overlay
@@ -52,7 +53,7 @@ def front_door(
     """
 
 
-for command in (demo, read, confirm, solve, strength, overlay, run):
+for command in (demo, read, confirm, solve, strength, overlay, run, batch):
     app.command()(command)
 
 

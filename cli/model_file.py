@@ -41,6 +41,7 @@ __all__ = [
     "ViewEntry",
     "dumps",
     "load",
+    "loads",
     "model_schema",
     "save",
 ]
@@ -308,7 +309,12 @@ def load(path: Path) -> Model:
         raise ModelFileError(
             path, (f"the file has {size:,} bytes, too many for a model file: give another file.",)
         )
-    document = migrate(path, parse_model_text(path, path.read_bytes()))
+    return loads(path, path.read_bytes())
+
+
+def loads(path: Path, content: bytes) -> Model:
+    """Return what the bytes of a model file hold; `path` names it in errors. See `load`."""
+    document = migrate(path, parse_model_text(path, content))
     try:
         # By way of JSON, since strict types take a list for a tuple only from there.
         return Model.model_validate_json(json.dumps(document), by_alias=True, by_name=False)

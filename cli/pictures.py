@@ -11,6 +11,8 @@ from cli.job import Solved, solve_model
 from cli.model_file import Model
 from cli.outputs import STANDARD_OUTPUT
 from cli.progress import busy
+from cli.sheets.layout import lay_out
+from cli.sheets.marks import Drawing
 from cli.sheets.names import lay_out_names
 from cli.sheets.overlay import KINDS, encode, write_overlay
 from cli.sheets.scene import Scene, make_scene
@@ -19,7 +21,15 @@ from cli.strength_report import StrengthAnswer
 from cli.translate import picture_path
 from vision import Photo, load_photo
 
-__all__ = ["kind_of", "names_png", "open_picture", "overlay_bytes", "strength_bytes"]
+__all__ = [
+    "forces_drawing",
+    "kind_of",
+    "names_drawing",
+    "names_png",
+    "open_picture",
+    "overlay_bytes",
+    "strength_bytes",
+]
 
 
 def open_picture(model: Model, model_path: Path) -> tuple[Photo, tuple[str, ...]]:
@@ -59,13 +69,21 @@ def open_picture(model: Model, model_path: Path) -> tuple[Photo, tuple[str, ...]
 
 def names_png(photo: Photo, model: Model) -> bytes:
     """Return the photograph with members and the joints' names drawn on it, as a PNG file."""
+    with busy("Drawing the names"):
+        return encode(names_drawing(photo, model), "png")
+
+
+def names_drawing(photo: Photo, model: Model) -> Drawing:
+    """Return the photograph with members and the joints' names on it, before it is painted."""
     rows = model.rows
     px = _px(model)
     members = [(rows[member.joints[0]], rows[member.joints[1]]) for member in model.members]
-    with busy("Drawing the names"):
-        return encode(
-            lay_out_names(photo.rgb, [px[name] for name in model.names], model.names, members), "png"
-        )
+    return lay_out_names(photo.rgb, [px[name] for name in model.names], model.names, members)
+
+
+def forces_drawing(photo: Photo, solved: Solved) -> Drawing:
+    """Return the forces on the photograph, before they are painted."""
+    return lay_out(_scene(photo, solved), photo.rgb).drawing
 
 
 def overlay_bytes(photo: Photo, solved: Solved, kind: str) -> bytes:

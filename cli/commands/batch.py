@@ -1,0 +1,61 @@
+"""`panelpoint batch`: every photograph of a folder, in parallel, with one report."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+__all__ = ["batch"]
+
+
+def batch(
+    folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="The pile: photographs, also in folders.")],
+    *,
+    output: Annotated[
+        Path, typer.Option("-o", "--output", metavar="OUT", help="Folder for the report and all results.")
+    ],
+    workers: Annotated[
+        int | None, typer.Option(min=1, help="Processes that work at a time; one for each core by default.")
+    ] = None,
+    trust: Annotated[
+        bool, typer.Option("--trust", help="Use what was read, and model files that nobody confirmed.")
+    ] = False,
+) -> None:
+    """Read and solve every photograph of a folder, and write one report of all.
+
+    A photograph is solved with its model file NAME.truss.json beside it, once that is confirmed. Without one
+    it is read, and the report says what is needed.
+
+    Example: panelpoint batch photos -o photos-report
+
+    Started again with the same output it goes on where it was: nothing is done twice, nothing is lost.
+    """
+    # Before anything loads NumPy: the workers have the cores.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+    from cli.messages import say
+    from cli.pile.batch import Batch
+    from cli.pile.papers import sort_out
+    from cli.pile.pool import LocalPool, usable_cores
+    from cli.pile.progress import showing
+    from cli.pile.store import Store
+    from cli.pile.task import Settings
+
+    pile = sort_out(folder, output=output)
+    work = Batch(
+        pile=pile,
+        store=Store(output),
+        settings=Settings(trust=trust),
+        title=f"Pile: {folder.resolve().name}",
+    )
+    count = min(workers or usable_cores(), max(1, len(pile.papers)))
+    pool = LocalPool(count)
+    try:
+        with showing(len(pile.papers)) as tell:
+            summary = work.run(pool, tell)
+    finally:
+        pool.close()
+    before = f" {summary.done_before} of them were done before." if summary.done_before else ""
+    say(f"{summary.sheets} sheets, {summary.need_look} need a look.{before} The report is {summary.report}.")

@@ -1,0 +1,107 @@
+"""What lies in the folder of a pile: photographs, each with its model file if it has one, and what else."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from cli.pile.errors import EmptyPileError
+
+__all__ = ["PHOTOGRAPHS", "Paper", "Pile", "sha256_of", "sort_out"]
+
+PHOTOGRAPHS = frozenset(
+    {".jpg", ".jpeg", ".png", ".webp", ".tif", ".tiff", ".bmp", ".heic", ".heif"},
+)
+"""Suffixes taken for photographs, in small letters; what is in them is decided by their content."""
+ANSWERS = frozenset({".csv", ".json"})
+"""Suffixes taken for files of answers, unless they are model files."""
+MODEL = ".truss.json"
+_BLOCK = 1 << 20
+"""Bytes read at a time while a file is hashed."""
+
+
+@dataclass(frozen=True)
+class Paper:
+    """A photograph of the pile."""
+
+    name: str
+    """As seen from the pile's folder, with forward slashes."""
+    path: Path
+    model: Path | None
+    """Its model file `NAME.truss.json` beside it, if there is one."""
+
+
+@dataclass(frozen=True)
+class Pile:
+    """Everything in the folder, in the order of the names."""
+
+    papers: tuple[Paper, ...]
+    answers: tuple[Path, ...]
+    left_alone: tuple[str, ...]
+    """Names of files that are nothing a pile is made of."""
+
+
+def sort_out(folder: Path, *, output: Path, key: Path | None = None) -> Pile:
+    """List a folder and the folders in it.
+
+    Hidden files, the output folder and the key are left out.
+
+    Parameters
+    ----------
+    folder
+        The pile.
+    output
+        Where results go; it may lie inside the pile.
+    key
+        Model file that is the key, which may lie in the pile too.
+
+    Raises
+    ------
+    EmptyPileError
+        When there is neither a photograph nor a file of answers.
+    OSError
+        When the folder cannot be read.
+    """
+    papers, answers, left = [], [], []
+    for path in _files(folder, output.resolve()):
+        name = path.relative_to(folder).as_posix()
+        suffix = path.suffix.lower()
+        if suffix in PHOTOGRAPHS:
+            model = path.with_name(f"{path.stem}{MODEL}")
+            papers.append(Paper(name, path, model if model.is_file() else None))
+        elif path.name.endswith(MODEL) or (key is not None and path.samefile(key)):
+            continue
+        elif suffix in ANSWERS:
+            answers.append(path)
+        else:
+            left.append(name)
+    if not papers and not answers:
+        raise EmptyPileError(folder)
+    papers.sort(key=lambda paper: paper.name)
+    return Pile(tuple(papers), tuple(sorted(answers)), tuple(sorted(left)))
+
+
+def _files(folder: Path, output: Path) -> Iterator[Path]:
+    for place, folders, files in os.walk(folder, onerror=_refuse):
+        here = Path(place)
+        folders[:] = sorted(
+            name for name in folders if not name.startswith(".") and (here / name).resolve() != output
+        )
+        yield from (here / name for name in sorted(files) if not name.startswith("."))
+
+
+def _refuse(error: OSError) -> None:
+    """Stop at a folder that cannot be listed: a pile with sheets missing must not look complete."""
+    raise error
+
+
+def sha256_of(path: Path) -> str:
+    """Return the SHA-256 of a file's bytes, in hexadecimal."""
+    digest = hashlib.sha256()
+    with path.open("rb") as file:
+        while block := file.read(_BLOCK):
+            digest.update(block)
+    return digest.hexdigest()

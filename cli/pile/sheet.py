@@ -1,0 +1,260 @@
+"""The work on one photograph: read, solve where possible, draw what was found.
+
+Runs in a worker process. Whatever is wrong with the photograph or its model file becomes a sentence of its
+`Outcome`; nothing is written here.
+"""
+
+from __future__ import annotations
+
+import base64
+import os
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from cli.errors import CliError, FaultsError, ModelFileError, NewerVersionError, PictureChangedError
+from cli.job import Solved, solve_model
+from cli.messages import sentence
+from cli.model_file import Model, loads
+from cli.photo_to_model import UNITS_BEFORE_ANSWERS
+from cli.pictures import forces_drawing, names_drawing
+from cli.pile.outcome import FILE, Outcome, State
+from cli.pile.task import Done, Task
+from cli.sheets.marks import Drawing
+from cli.sheets.numerals import Numerals
+from cli.sheets.raster import paint
+from cli.translate import model_of
+from solver import NoUniqueSolutionError, Solution, TrussError
+from solver.errors import SolverError
+from vision import (
+    NoTrussError,
+    Photo,
+    PhotoError,
+    ReadSettings,
+    SurveyError,
+    VisionError,
+    load_photo,
+    read_photo,
+)
+from vision.errors import MissingPhotoError
+from vision.maps import MapSettings
+from vision.sizes import SizeSettings
+
+__all__ = ["do_sheet"]
+
+ONE_THREAD = ReadSettings(sizes=SizeSettings(maps=MapSettings(threads=1)))
+"""Each worker keeps to one core: many share the machine, and sums come out the same with any number."""
+DRAWING_SIDE = 1600
+"""Pixels of the longer side of the kept drawing: sharp on any screen, a tenth of a telephone's picture."""
+THUMBNAIL_SIDE = 320
+"""Pixels of the longer side: large enough to see a missing member, about 10 kB each."""
+DRAWING_QUALITY = 88
+THUMBNAIL_QUALITY = 72
+"""JPEG; at thumbnail size a lower one cannot be told apart."""
+NUMERALS = Numerals(figures=4)
+
+
+@dataclass(frozen=True, eq=False)
+class _Found:
+    """What is told about a photograph, before its pictures are made small."""
+
+    state: State
+    says: tuple[str, ...]
+    doubts: tuple[str, ...] = ()
+    model: Model | None = None
+    drawing: Drawing | None = None
+    """On the shrunk photograph."""
+    alt: str = ""
+
+
+def do_sheet(task: Task) -> Done:
+    """Do the work on one photograph.
+
+    Parameters
+    ----------
+    task
+        The photograph and what its result depends on.
+
+    Returns
+    -------
+    Done
+        Also when something is wrong with the photograph.
+
+    Raises
+    ------
+    MissingPhotoError, OSError
+        When the photograph cannot be reached: that is no property of it, and may be better next time.
+    """
+    cv2.setNumThreads(1)
+    with _local(task) as path:
+        try:
+            photo = load_photo(path)
+        except MissingPhotoError:
+            raise
+        except PhotoError as error:
+            return Done(Outcome(key=task.key, state="unreadable", says=(_nameless(error, path),)))
+    if photo.sha256 != task.sha256:
+        raise OSError(f"{task.path.name} was changed while the pile was worked on; start again.")
+    try:
+        found = _found(task, photo)
+    except (CliError, SolverError, VisionError) as error:
+        found = _Found("not solved", (_nameless(error, path),))
+    return _done(task, photo, found)
+
+
+@contextmanager
+def _local(task: Task) -> Iterator[Path]:
+    """Give the photograph a path on this computer."""
+    if task.content is None:
+        yield task.path
+        return
+    handle, name = tempfile.mkstemp(prefix="panelpoint-")
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(task.content)
+        yield Path(name)
+    finally:
+        Path(name).unlink(missing_ok=True)
+
+
+def _nameless(error: BaseException, path: Path) -> str:
+    return sentence(error).replace(str(path), FILE)
+
+
+def _found(task: Task, photo: Photo) -> _Found:
+    if task.model is not None:
+        return _with_model(task, photo, task.model)
+    try:
+        reading = read_photo(photo, settings=ONE_THREAD)
+    except NoTrussError as error:
+        return _Found(
+            "no truss", (_nameless(error, photo.path),), alt="Photograph in which no truss was found"
+        )
+    model = model_of(reading, photo, model_folder=photo.path.parent, units=UNITS_BEFORE_ANSWERS)
+    if task.settings.trust:
+        return replace(_solved(model, photo), doubts=reading.remarks)
+    needed = (
+        f"{_counted(model)} read. To solve it, say what holds it and what loads it: "
+        f"`panelpoint confirm {FILE}`, then start the pile again."
+    )
+    return replace(_read(model, photo, (needed,)), doubts=reading.remarks)
+
+
+def _with_model(task: Task, photo: Photo, content: bytes) -> _Found:
+    """Use the model file beside the photograph."""
+    try:
+        model = loads(Path(FILE).with_suffix(".truss.json"), content)
+    except (ModelFileError, NewerVersionError) as error:
+        return _Found("not solved", (f"Its model file cannot be used. {error}",))
+    picture = model.picture
+    if picture is None or any(joint.px is None for joint in model.joints):
+        return _Found("not solved", ("Its model file does not say where the joints are in the picture.",))
+    if (picture.width, picture.height) != (photo.width, photo.height):
+        raise PictureChangedError(Path(FILE), (picture.width, picture.height), (photo.width, photo.height))
+    changed = (
+        ("The photograph has changed since its model file was made. Check that the joints still fit it.",)
+        if picture.sha256 != photo.sha256
+        else ()
+    )
+    if not (model.confirmed or task.settings.trust):
+        says = (f"Its model file is not confirmed: `panelpoint confirm {FILE}`, then start the pile again.",)
+        return replace(_read(model, photo, says), doubts=changed)
+    return replace(_solved(model, photo), doubts=changed)
+
+
+def _read(model: Model, photo: Photo, says: tuple[str, ...]) -> _Found:
+    small, shrunk = _shrunk(photo, model)
+    alt = f"Photograph with {_counted(model)} drawn on it as read"
+    return _Found("read", says, model=model, drawing=names_drawing(small, shrunk), alt=alt)
+
+
+def _solved(model: Model, photo: Photo) -> _Found:
+    """Solve a model and draw its forces; what stands in the way is told on the drawing of what was read."""
+    try:
+        solved = solve_model(model)
+    except NoUniqueSolutionError as error:
+        return replace(_read(model, photo, (sentence(error),)), state="no answer")
+    except (FaultsError, TrussError, SurveyError) as error:
+        return replace(_read(model, photo, (sentence(error),)), state="not solved")
+    small, shrunk = _shrunk(photo, model)
+    drawing = forces_drawing(small, replace(solved, model=shrunk))
+    alt = f"Photograph with the forces in {_counted(model)} drawn on it"
+    return _Found("solved", _says(solved), model=model, drawing=drawing, alt=alt)
+
+
+def _says(solved: Solved) -> tuple[str, ...]:
+    solution = solved.solution
+    parts = [
+        f"{word} is largest in {_extreme(solution, sense)}"
+        for word, sense in (("tension", "T"), ("compression", "C"))
+        if sense in solution.senses
+    ]
+    first = "; ".join(parts) or "No member carries a force for certain"
+    return (f"{first[0].upper()}{first[1:]}.", *solved.remarks)
+
+
+def _extreme(solution: Solution, sense: str) -> str:
+    """Return the member with the largest force of a sense, and that force."""
+    rows = [row for row, given in enumerate(solution.senses) if given == sense]
+    row = max(rows, key=lambda one: abs(float(solution.forces[one])))
+    member = solution.truss.members[row]
+    size = NUMERALS.number(abs(float(solution.forces[row])))
+    return f"{member.start}-{member.end}: {size} {solution.truss.force_unit} ({sense})"
+
+
+def _counted(model: Model) -> str:
+    return f"{len(model.joints)} joints and {len(model.members)} members"
+
+
+def _shrunk(photo: Photo, model: Model) -> tuple[Photo, Model]:
+    """Return photograph and model in the size of the kept drawing."""
+    small = _small(photo.rgb, DRAWING_SIDE)
+    scale = np.array([small.shape[1] / photo.width, small.shape[0] / photo.height])
+    joints = []
+    for joint in model.joints:
+        assert joint.px is not None
+        x, y = (np.array(joint.px) + 0.5) * scale - 0.5
+        joints.append(joint.model_copy(update={"px": (float(x), float(y))}))
+    return replace(photo, rgb=small), model.model_copy(update={"joints": tuple(joints)})
+
+
+def _small(rgb: NDArray[np.uint8], side: int) -> NDArray[np.uint8]:
+    scale = side / max(rgb.shape[:2])
+    if scale >= 1:
+        return rgb
+    size = (max(1, round(rgb.shape[1] * scale)), max(1, round(rgb.shape[0] * scale)))
+    return np.asarray(cv2.resize(rgb, size, interpolation=cv2.INTER_AREA), dtype=np.uint8)
+
+
+def _done(task: Task, photo: Photo, found: _Found) -> Done:
+    picture = _small(photo.rgb, DRAWING_SIDE) if found.drawing is None else paint(found.drawing)
+    small = _small(picture, THUMBNAIL_SIDE)
+    return Done(
+        Outcome(
+            key=task.key,
+            state=found.state,
+            says=found.says,
+            doubts=found.doubts,
+            joints=None if found.model is None else len(found.model.joints),
+            members=None if found.model is None else len(found.model.members),
+            alt=found.alt or "Photograph",
+            thumbnail=base64.b64encode(_jpeg(small, THUMBNAIL_QUALITY)).decode("ascii"),
+            thumbnail_size=(small.shape[1], small.shape[0]),
+            drawing=True,
+        ),
+        _jpeg(picture, DRAWING_QUALITY),
+    )
+
+
+def _jpeg(rgb: NDArray[np.uint8], quality: int) -> bytes:
+    done, data = cv2.imencode(
+        ".jpg", cv2.cvtColor(rgb, cv2.COLOR_RGB2BGR), [cv2.IMWRITE_JPEG_QUALITY, quality]
+    )
+    assert done
+    return data.tobytes()
