@@ -23,6 +23,14 @@ from solver.influence import (
 )
 from solver.judge import assess
 from solver.loads import LoadShare, joint_loads, load_shares
+from solver.marking import (
+    Answer,
+    Answers,
+    Marking,
+    Rubric,
+    mark,
+    mark_stability,
+)
 from solver.notices import Notice
 from solver.parts import DeckLoad, Joint, Load, Member, MemberLoad, Support
 from solver.rounding import RoundedAngles, round_angles
@@ -49,6 +57,8 @@ __all__ = [
     "FORCE_UNITS",
     "LENGTH_UNITS",
     "TOLERANCES",
+    "Answer",
+    "Answers",
     "Axle",
     "Checks",
     "DeckLoad",
@@ -60,6 +70,7 @@ __all__ = [
     "Joint",
     "Load",
     "LoadShare",
+    "Marking",
     "Member",
     "MemberLoad",
     "Movement",
@@ -70,6 +81,7 @@ __all__ = [
     "QuestionError",
     "Reaction",
     "RoundedAngles",
+    "Rubric",
     "SectionCheck",
     "SelfStress",
     "Solution",
@@ -92,6 +104,8 @@ __all__ = [
     "joint_loads",
     "load_envelope",
     "load_shares",
+    "mark",
+    "mark_stability",
     "parse_force",
     "parse_force_per_length",
     "parse_length",

@@ -1,0 +1,41 @@
+"""Every tolerance and price of marking, with its reason."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+__all__ = ["SETTINGS", "MarkingSettings"]
+
+
+@dataclass(frozen=True)
+class MarkingSettings:
+    """Where marking draws its lines. Prices are in nats: ln of how much rarer one explanation is."""
+
+    figures: int = 3
+    """Significant figures that careful hand work carries on (common practice)."""
+    trig: float = 0.0005
+    """Half a unit of the third decimal of a sine or cosine."""
+    sigmas: float = 3.0
+    """Standard errors of rounding that an equation may lack and still hold."""
+    orders: int = 12
+    """Orders of joints in which the effect of rounding is tried; it depends on the order."""
+    slack: float = 1.25
+    """On the largest effect seen in those orders, since a student may take another."""
+    sections_up_to: int = 60
+    """Members up to which sections are tried beside joints."""
+    spread: float = 2.0
+    """Range of what a student may write without any reason, in largest key values, either sign."""
+    unknown: float = 1.0
+    """Price of a slip of a kind not known here; each unexplained number costs this and its own precision."""
+    most_slips: int = 3
+    """Slips sought in one paper. More would explain anything."""
+    sure: float = 0.9
+    """Posterior share from which slips are named."""
+    agreement: float = 1.0
+    """Gain for each equation that comes to hold with the supposed slip, beyond what it explains: a
+    student who made the slip made it in all of them."""
+    contradiction: float = 4.0
+    """Price of each equation that holds without the supposed slip and fails with it."""
+
+
+SETTINGS = MarkingSettings()
