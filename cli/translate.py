@@ -131,7 +131,7 @@ def model_of(
                 px_direction=_rounded(seen.direction, CONFIDENCE_DECIMALS),
                 confidence=_confidence(seen.confidence),
             )
-            for seen in sorted(reading.loads, key=lambda seen: rank[seen.joint])
+            for seen in sorted(reading.arrows, key=lambda seen: rank[seen.joint])
         ),
     )
 

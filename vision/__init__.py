@@ -8,7 +8,7 @@ else imports it.
 from vision.errors import ContradictionError, NoTrussError, PhotoError, SurveyError, VisionError
 from vision.photo import Photo, load_photo
 from vision.read import Keep, read_photo
-from vision.reading import Reading, SeenLoad, SeenSupport
+from vision.reading import Reading, SeenArrow, SeenSupport
 from vision.settings import PhotoSettings, ReadSettings
 
 __all__ = [
@@ -20,7 +20,7 @@ __all__ = [
     "PhotoSettings",
     "ReadSettings",
     "Reading",
-    "SeenLoad",
+    "SeenArrow",
     "SeenSupport",
     "SurveyError",
     "VisionError",

@@ -57,6 +57,16 @@ class Maps:
         inner = cells * STRIDE + (STRIDE - 1) / 2
         return np.asarray((inner + 0.5) / self.zoom - 0.5 + np.array(self.origin))
 
+    def to_cells(self, points: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Carry points (N, 2) x, y from pixels of the picture to cells of a map."""
+        inner = (points - np.array(self.origin) + 0.5) * self.zoom - 0.5
+        return np.asarray((inner - (STRIDE - 1) / 2) / STRIDE)
+
+    @property
+    def cells_per_pixel(self) -> float:
+        """Cells of a map along one pixel of the picture."""
+        return self.zoom / STRIDE
+
 
 @lru_cache(maxsize=2)
 def _session(weights: Path, threads: int) -> Any:

@@ -8,6 +8,7 @@ from typing import Protocol
 import numpy as np
 from numpy.typing import NDArray
 
+from vision.arrows import find_arrows
 from vision.channels import FAR, JOINT, OTHER, STRIDE
 from vision.contrast import find_contrast, measure_stroke, work_picture
 from vision.errors import NoTrussError
@@ -85,10 +86,10 @@ def read_photo(photo: Photo, *, settings: ReadSettings | None = None, keep: Keep
         stroke_width=width,
         settings=s.refine,
     )
-    return _reading(photo, work.scale, seen, placed)
+    return _reading(photo, work.scale, seen, placed, s)
 
 
-def _reading(photo: Photo, scale: float, seen: Sighting, placed: Placed) -> Reading:
+def _reading(photo: Photo, scale: float, seen: Sighting, placed: Placed, settings: ReadSettings) -> Reading:
     structure = seen.structure
     joint_confidence = joint_sureness(structure)
     member_confidence = member_sureness(structure)
@@ -101,6 +102,7 @@ def _reading(photo: Photo, scale: float, seen: Sighting, placed: Placed) -> Read
         joint_confidence=joint_confidence,
         members=structure.members,
         member_confidence=member_confidence,
+        arrows=find_arrows([look.maps for look in seen.tried], at, settings=settings.arrows),
         remarks=_remarks(seen, at, joint_confidence, member_confidence),
     )
 

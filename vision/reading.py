@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["Reading", "SeenLoad", "SeenSupport"]
+__all__ = ["Reading", "SeenArrow", "SeenSupport"]
 
 
 @dataclass(frozen=True)
@@ -19,12 +19,15 @@ class SeenSupport:
     kind: str
     """`pin` or `roller`."""
     confidence: float
-    """0 to 1."""
+    """0 to 1: that there is a support, and that it is of this kind."""
+    normal: tuple[float, float] | None = None
+    """Unit vector in pixels, x right, y down: away from the ground towards the joint; None where it could not
+    be told."""
 
 
 @dataclass(frozen=True)
-class SeenLoad:
-    """A load arrow found in the picture; its size is for the person to give."""
+class SeenArrow:
+    """An arrow found at a joint; what it stands for, and how much, is for the person to say."""
 
     joint: int
     """Row of `Reading.joints`."""
@@ -32,6 +35,10 @@ class SeenLoad:
     """Unit vector in pixels, x right, y down, in the sense of the arrow."""
     confidence: float
     """0 to 1."""
+    tail: tuple[float, float]
+    """Where the shaft starts, pixels."""
+    head: tuple[float, float]
+    """The tip, pixels."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -56,6 +63,6 @@ class Reading:
     member_confidence: NDArray[np.float64]
     """(M,) 0 to 1."""
     supports: tuple[SeenSupport, ...] = ()
-    loads: tuple[SeenLoad, ...] = ()
+    arrows: tuple[SeenArrow, ...] = ()
     remarks: tuple[str, ...] = field(default=())
     """Sentences for the person: what was seen and left out, what to look at."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from vision.arrows import ArrowSettings
 from vision.sizes import SizeSettings
 
 __all__ = ["ContrastSettings", "PhotoSettings", "ReadSettings", "RefineSettings"]
@@ -70,6 +71,7 @@ class ReadSettings:
     sizes: SizeSettings = field(default_factory=SizeSettings)
     contrast: ContrastSettings = field(default_factory=ContrastSettings)
     refine: RefineSettings = field(default_factory=RefineSettings)
+    arrows: ArrowSettings = field(default_factory=ArrowSettings)
     least_members: int = 3
     """A triangle is the smallest truss."""
     least_confidence: float = 0.08
