@@ -8,6 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from solver.geometry import joints_on_members
+
 __all__ = ["Pattern", "keeps", "pattern_of"]
 
 Array = NDArray[np.float64]
@@ -28,6 +30,8 @@ class Pattern:
     """(M, M) members that are parallel."""
     crossing: Mask
     """(M, M) members that cross between their ends."""
+    passed: frozenset[tuple[int, int]]
+    """Members and joints that lie on them without being attached; none in a sound truss."""
     mirrors: tuple[tuple[int, ...] | None, tuple[int, ...] | None]
     """Row of each joint's mirror image, left to right and upside down; none where the joints have none."""
 
@@ -56,6 +60,7 @@ def pattern_of(
         in_line=_in_line(at, ends, off_line * float(np.ptp(at, axis=0).max())),
         parallel=np.abs(_cross(way[:, None], way[None])) <= parallel,
         crossing=_crossing(at, ends) & ~shared,
+        passed=frozenset(joints_on_members(at, ends)),
         mirrors=(_mirror(at, 0), _mirror(at, 1)),
     )
 
@@ -66,6 +71,7 @@ def keeps(new: Pattern, old: Pattern) -> bool:
         (new.in_line == old.in_line).all()
         and (new.parallel | ~old.parallel).all()
         and (new.crossing == old.crossing).all()
+        and new.passed == old.passed
     ) and all(was is None or was == now for was, now in zip(old.mirrors, new.mirrors, strict=True))
 
 
