@@ -14,7 +14,7 @@
             UnwritableError            an output folder takes no files
             PictureChangedError        the picture has another size than when it was read
             PictureMissingError        the overlay needs a picture that is not there
-            UnknownSuffixError         the suffix does not name a kind of picture
+            UnknownSuffixError         the suffix does not say what to write
         NoAnswerError                  the honest answer is no (exit code 1)
             NoGainError                moving joints gains nothing that is known
             ReadingDiffersError        a picture is not read as it was confirmed before
@@ -220,13 +220,15 @@ class PictureChangedError(InputError):
 class UnknownSuffixError(InputError):
     """The name of an output does not end in a suffix that says what to write."""
 
-    def __init__(self, path: Path, known: tuple[str, ...]) -> None:
-        super().__init__(path, known)
-        self.path, self.known = path, known
+    def __init__(self, path: Path, known: tuple[str, ...], what: str = "picture") -> None:
+        super().__init__(path, known, what)
+        self.path, self.known, self.what = path, known, what
 
     def __str__(self) -> str:
         """List the suffixes."""
-        return f"{self.path} does not end in {', '.join(self.known)}: choose one of these for the picture."
+        return (
+            f"{self.path} does not end in {', '.join(self.known)}: choose one of these for the {self.what}."
+        )
 
 
 class NoGainError(NoAnswerError):

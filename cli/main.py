@@ -15,9 +15,11 @@ from cli.commands.confirm import confirm
 from cli.commands.demo import demo
 from cli.commands.overlay import overlay
 from cli.commands.read import read
+from cli.commands.record import record
 from cli.commands.run import run
 from cli.commands.solve import solve
 from cli.commands.strength import strength
+from cli.commands.testday import class_table
 from cli.messages import exit_code, known_errors, say, sentence
 
 __all__ = ["app", "main"]
@@ -53,8 +55,9 @@ def front_door(
     """
 
 
-for command in (demo, read, confirm, solve, strength, overlay, run, batch):
+for command in (demo, read, confirm, solve, strength, overlay, run, batch, record):
     app.command()(command)
+app.command("testday")(class_table)
 
 
 def main(arguments: Sequence[str] | None = None) -> None:

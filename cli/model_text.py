@@ -12,8 +12,10 @@ from cli.errors import ModelFileError
 __all__ = ["parse_model_text"]
 
 
-def parse_model_text(path: Path, data: bytes) -> dict[str, Any]:
-    """Parse the bytes of a model file.
+def parse_model_text(
+    path: Path, data: bytes, *, kind: str = "a model file (NAME.truss.json)"
+) -> dict[str, Any]:
+    """Parse the bytes of a model file, or of another file of the same manner.
 
     Parameters
     ----------
@@ -21,6 +23,8 @@ def parse_model_text(path: Path, data: bytes) -> dict[str, Any]:
         Only to name the file in an error.
     data
         UTF-8, with or without a byte order mark.
+    kind
+        What should have been given.
 
     Returns
     -------
@@ -35,7 +39,7 @@ def parse_model_text(path: Path, data: bytes) -> dict[str, Any]:
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError:
-        raise ModelFileError(path, ("this is not text: give a model file (NAME.truss.json).",)) from None
+        raise ModelFileError(path, (f"this is not text: give {kind}.",)) from None
     repeated: list[str] = []
 
     def no_repeats(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
@@ -52,7 +56,7 @@ def parse_model_text(path: Path, data: bytes) -> dict[str, Any]:
             path, (f"this is not JSON at {place}: {what}; mend it in a text editor.",)
         ) from None
     except RecursionError:
-        raise ModelFileError(path, ("the brackets are nested too deep for a model file.",)) from None
+        raise ModelFileError(path, ("the brackets are nested too deep for such a file.",)) from None
     except ValueError:
         # Python refuses to turn thousands of digits into a whole number.
         raise ModelFileError(path, ("a number has too many digits: shorten it.",)) from None
@@ -60,5 +64,7 @@ def parse_model_text(path: Path, data: bytes) -> dict[str, Any]:
         faults = tuple(f'the key "{key}" stands twice in one place: remove one of them.' for key in repeated)
         raise ModelFileError(path, faults)
     if not isinstance(document, dict):
-        raise ModelFileError(path, ("a model file is one JSON object, in curly brackets.",))
+        raise ModelFileError(
+            path, ("this is not one JSON object in curly brackets: mend it in a text editor.",)
+        )
     return document

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import textwrap
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
@@ -15,7 +15,7 @@ from cli.sheets.numerals import Numerals
 from cli.strength_cutting import StockCuts, cuts_json, cuts_text
 from cli.strength_shape import shape_json, shape_text
 from cli.strength_sizing import Sizing, sizing_json, sizing_text
-from cli.strength_words import AVERAGES, ROUGH, TESTING, formula, prediction, update_sentence
+from cli.strength_words import AVERAGES, TESTING, formula, prediction, rough, update_sentence
 from solver import convert_force
 from solver.strength import SETTINGS, Chances, Figure, Material, ShapeGradient, Standing, StrengthUpdate
 
@@ -51,16 +51,15 @@ class StrengthAnswer:
     shape: ShapeGradient | None = None
     """None where the truss is indeterminate."""
 
-    def force(self, newtons: float, numerals: Numerals = NUMERALS) -> str:
+    def force(self, newtons: float, number: Callable[[float], str] = NUMERALS.number) -> str:
         """Write a force in the unit of the model."""
         unit = self.standing.demand.truss.force_unit
-        return f"{numerals.number(convert_force(newtons, 'N', unit))} {unit}"
+        return f"{number(convert_force(newtons, 'N', unit))} {unit}"
 
     @property
     def given_load(self) -> str:
         """All given loads added up, as given."""
-        unit = self.standing.demand.truss.force_unit
-        return f"{NUMERALS.given(convert_force(self.standing.demand.total_load, 'N', unit))} {unit}"
+        return self.force(self.standing.demand.total_load, NUMERALS.given)
 
     @property
     def prediction(self) -> str:
@@ -69,7 +68,7 @@ class StrengthAnswer:
             self.standing.governing,
             load=self.chances.median,
             interval=self.chances.interval,
-            write=lambda newtons: self.force(newtons, ROUGH),
+            write=lambda newtons: self.force(newtons, rough),
         )
 
     @property
@@ -81,7 +80,7 @@ class StrengthAnswer:
             self.update,
             tested=self.force(self.tested),
             predicted=self.force(self.chances.median),
-            expected=self.force(self.chances.median * self.update.factor, ROUGH),
+            expected=self.force(self.chances.median * self.update.factor, rough),
         )
         if self.tested_first is None:
             return said

@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from cli.sheets.numerals import Numerals
 from solver.strength import Capacity, Check, StrengthUpdate
 
-__all__ = ["AVERAGES", "TESTING", "formula", "prediction", "update_sentence"]
+__all__ = ["AVERAGES", "ROUGH", "TESTING", "formula", "prediction", "rough", "update_sentence"]
 
 AVERAGES = (
     "These are averages of clear wood, without any safety factor: single sticks scatter widely, and knots, "
@@ -38,6 +38,13 @@ _FORMULA = {
 NUMERALS = Numerals(figures=4)
 ROUGH = Numerals(figures=2)
 """A prediction with such a spread has two figures."""
+LARGE = 1000.0
+"""From here on a prediction is rounded to three figures, since whole numbers keep all their places else."""
+
+
+def rough(value: float) -> str:
+    """Write a predicted load: two figures, whole numbers up to 1000, three figures above."""
+    return ROUGH.number(float(f"{value:.3g}") if value >= LARGE else value)
 
 
 def formula(capacity: Capacity) -> str:

@@ -21,7 +21,7 @@ from solver.strength.chances import Chances, chances_of
 from solver.strength.cutting import Bar, CuttingList, cutting_list
 from solver.strength.demand import Demand, demand_of
 from solver.strength.failing import Check, JointStrength, Standing, standing_of
-from solver.strength.learning import StrengthUpdate, update_strength
+from solver.strength.learning import StrengthUpdate, update_strength, update_together
 from solver.strength.materials import MATERIALS, Figure, Material, balsa, find_material
 from solver.strength.samples import modulus_of_samples, strength_of_samples
 from solver.strength.settings import SETTINGS, StrengthSettings
@@ -92,5 +92,6 @@ __all__ = [
     "tension_capacity",
     "tube",
     "update_strength",
+    "update_together",
     "upgrades",
 ]
