@@ -35,6 +35,7 @@ __all__ = [
     "NewerVersionError",
     "NoAnswerError",
     "NoGainError",
+    "NoTableError",
     "OutputExistsError",
     "OutputIsInputError",
     "PictureChangedError",
@@ -229,6 +230,18 @@ class UnknownSuffixError(InputError):
         return (
             f"{self.path} does not end in {', '.join(self.known)}: choose one of these for the {self.what}."
         )
+
+
+class NoTableError(NoAnswerError):
+    """A table of member forces is wanted, and the truss or the sheet has none."""
+
+    def __init__(self, path: Path) -> None:
+        super().__init__(path)
+        self.path = path
+
+    def __str__(self) -> str:
+        """Say that there is nothing to write."""
+        return f"{self.path} is not written: there are no member forces to put into it."
 
 
 class NoGainError(NoAnswerError):

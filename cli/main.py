@@ -17,6 +17,7 @@ from cli.commands.overlay import overlay
 from cli.commands.read import read
 from cli.commands.record import record
 from cli.commands.run import run
+from cli.commands.sheet import sheet
 from cli.commands.solve import solve
 from cli.commands.strength import strength
 from cli.commands.testday import class_table
@@ -55,7 +56,7 @@ def front_door(
     """
 
 
-for command in (demo, read, confirm, solve, strength, overlay, run, batch, record):
+for command in (demo, read, confirm, solve, strength, overlay, sheet, run, batch, record):
     app.command()(command)
 app.command("testday")(class_table)
 

@@ -1,9 +1,10 @@
-"""Why a truss has no unique answer, in plain words: what moves and what is too much, by name."""
+"""Why a truss has no unique answer: what moves and what is too much, by name, in the words of `wording`."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
+from cli.papers.wording import ENGLISH, StabilityWords, Wording
 from solver import Movement, Stability
 
 __all__ = ["motion_words", "no_answer_words"]
@@ -18,32 +19,37 @@ REACTIONS_NEEDED = 3
 """A rigid body in the plane can move in three ways, and each needs one reaction."""
 
 
-def motion_words(movement: Movement) -> str:
+def motion_words(movement: Movement, wording: Wording = ENGLISH) -> str:
     """Say what a mechanism does."""
+    words = wording.stability
     if movement.whole:
-        way = f"slides {_way(movement)}" if movement.kind == "slides" else "turns"
-        return f"The whole truss {way}: its supports do not hold it."
+        return _whole(movement, words)
     if movement.racking:
-        panels = " and ".join(" ".join(panel) for panel in movement.racking[:PANELS_LISTED])
-        return f"The panel{'s' if len(movement.racking) > 1 else ''} {panels} can rack."
-    moving = movement.moving
-    return f"Joint {moving[0]} moves." if len(moving) == 1 else f"Joints {_listed(moving)} move."
+        panels = [" ".join(panel) for panel in movement.racking[:PANELS_LISTED]]
+        sentence = words.panels_rack if len(movement.racking) > 1 else words.panel_racks
+        return sentence.format(panels=wording.common.last.join(panels))
+    sentence = words.joint_moves if len(movement.moving) == 1 else words.joints_move
+    return sentence.format(joints=_listed(movement.moving, wording))
 
 
-def _way(movement: Movement) -> str:
-    """Say where a sliding truss goes; all its joints go alike, and the largest displacement is 1."""
+def _whole(movement: Movement, words: StabilityWords) -> str:
+    """Say that a truss turns, or where it slides: all joints alike, by 1."""
+    if movement.kind != "slides":
+        return words.whole_turns
     across, up = (abs(float(part)) for part in movement.displacements[0])
     if across >= STRAIGHT:
-        return "sideways"
-    return "up and down" if up >= STRAIGHT else "at a slant"
+        return words.whole_slides_sideways
+    return words.whole_slides_up if up >= STRAIGHT else words.whole_slides_at_a_slant
 
 
-def _listed(names: Sequence[str]) -> str:
-    more = len(names) - NAMES_LISTED
-    return ", ".join(names[:NAMES_LISTED]) + (f" and {more} more" if more > 0 else "")
+def _listed(names: Sequence[str], wording: Wording) -> str:
+    """List names; what is too many is counted, and what is not closes with an `and`."""
+    common, more = wording.common, len(names) - NAMES_LISTED
+    listed = common.separator.join(names[:NAMES_LISTED])
+    return listed + (common.last + common.more.format(count=more) if more > 0 else "")
 
 
-def no_answer_words(stability: Stability) -> str:
+def no_answer_words(stability: Stability, wording: Wording = ENGLISH) -> str:
     """Say why equilibrium does not give one answer, and what to do about it.
 
     The count m + r against 2j is not repeated here: commands print it by itself.
@@ -52,58 +58,64 @@ def no_answer_words(stability: Stability) -> str:
     ----------
     stability
         Of a truss that is not determinate.
+    wording
+        The language to say it in.
     """
     parts = []
     if stability.mechanisms:
-        parts.append(_moves(stability))
+        parts.append(_moves(stability, wording))
     if stability.self_stress:
-        parts.append(_too_much(stability))
+        parts.append(_too_much(stability, wording))
     return " ".join(parts)
 
 
-def _moves(stability: Stability) -> str:
-    ways = stability.mechanisms
-    parts = ["The truss can still move" + (f" in {ways} ways." if ways > 1 else ".")]
-    described = list(dict.fromkeys(motion_words(each) for each in stability.movements))
+def _moves(stability: Stability, wording: Wording) -> str:
+    words, ways = wording.stability, stability.mechanisms
+    parts = [words.moves_in_ways.format(ways=ways) if ways > 1 else words.moves]
+    described = list(dict.fromkeys(motion_words(each, wording) for each in stability.movements))
     parts += described[:WAYS_LISTED]
     if stability.m + stability.r >= 2 * stability.j:
-        parts.append("The count alone does not show it: members or supports are not where they are needed.")
-    parts.append(_cure(stability))
+        parts.append(words.count_hides_it)
+    parts.append(_cure(stability, words))
     return " ".join(parts)
 
 
-def _cure(stability: Stability) -> str:
+def _cure(stability: Stability, words: StabilityWords) -> str:
     whole = [movement for movement in stability.movements if movement.whole]
     if whole and stability.r < REACTIONS_NEEDED:
-        return "Add a support: most often a pin holds one end and a roller the other."
+        return words.add_support
     if any(movement.kind == "slides" for movement in whole):
         # A pin anywhere would stop it, so all the supports are rollers, and all push along one line.
-        return "All its rollers push along one line: turn one of them, or use a pin in its place."
+        return words.rollers_in_line
     if whole:
         # What is left: the reactions all pass through the point that the truss turns about.
-        return "All its supports push through one point: turn or move one of them."
+        return words.through_one_point
     racking = [panel for movement in stability.movements for panel in movement.racking]
     if racking:
-        return "Put a diagonal into it." if len(racking) == 1 else "Put a diagonal into each such panel."
-    return "Add a member or a support where it moves."
+        return words.put_diagonal if len(racking) == 1 else words.put_diagonals
+    return words.add_member
 
 
-def _too_much(stability: Stability) -> str:
-    degree = stability.self_stress
-    more = "one member or reaction" if degree == 1 else f"{degree} members or reactions"
-    where = " elsewhere" if stability.mechanisms else ""
-    text = (
-        f"The truss is statically indeterminate to degree {degree}{where}: it has {more} more than "
-        "equilibrium needs, so equilibrium alone cannot find the forces."
-    )
+def _too_much(stability: Stability, wording: Wording) -> str:
+    words, degree = wording.stability, stability.self_stress
+    more = words.one_more if degree == 1 else words.several_more.format(degree=degree)
+    sentence = words.indeterminate_elsewhere if stability.mechanisms else words.indeterminate
+    text = sentence.format(degree=degree, more=more)
     members = list(dict.fromkeys("-".join(ends) for each in stability.redundancies for ends in each.members))
     supports = list(dict.fromkeys(joint for each in stability.redundancies for joint in each.supports))
     sharing = [
-        *([f"member{'s' if len(members) > 1 else ''} {_listed(members)}"] if members else []),
-        *([f"the support{'s' if len(supports) > 1 else ''} at {_listed(supports)}"] if supports else []),
+        (one if len(names) == 1 else several).format(names=_listed(names, wording))
+        for names, one, several in (
+            (members, words.one_member, words.several_members),
+            (supports, words.one_support, words.several_supports),
+        )
+        if names
     ]
-    if sharing:
-        cure = "Take one of them away" if degree == 1 else f"Take {degree} of them away"
-        pin = ", or make a pin a roller" if supports else ""
-        text += f" What shares these forces: {' and '.join(sharing)}. {cure}{pin}."
-    return text
+    if not sharing:
+        return text
+    if supports:
+        cure = words.one_or_roller if degree == 1 else words.several_or_roller
+    else:
+        cure = words.take_one if degree == 1 else words.take_several
+    shared = words.shared_by.format(sharing=wording.common.last.join(sharing))
+    return f"{text} {shared} {cure.format(degree=degree)}"

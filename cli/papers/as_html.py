@@ -27,11 +27,12 @@ from cli.papers.content import (
     Strong,
     Table,
     Title,
+    figures_of,
     inlines,
     text_of,
 )
 from cli.papers.mathml import inline_maths, line_rows
-from cli.papers.svg_size import svg_width
+from cli.papers.svg_size import svg_size
 from cli.sheets.palette import GRID, INK, PALE_INK, SENSES
 from cli.sheets.svg import letters_of, typeface_rules
 
@@ -48,10 +49,9 @@ _OF_A_PAGE = 483.0
 def page_html(document: Document) -> str:
     """Return a document as an HTML page that stands alone."""
     body = _blocks(document.blocks)
-    letters = {"regular": set(re.sub(r"<[^>]*>", "", body)), "semibold": set(re.sub(r"<[^>]*>", "", body))}
-    for svg in _svgs(document.blocks):
-        for weight, used in letters_of(svg).items():
-            letters[weight] |= used
+    running = set(re.sub(r"<[^>]*>", "", body))
+    drawn = letters_of(*(figure.svg for figure in figures_of(document.blocks)))
+    letters = {weight: running | drawn.get(weight, set()) for weight in ("regular", "semibold")}
     foot = f"<footer>{escape(document.foot)}</footer>" if document.foot else ""
     return (
         f'<!DOCTYPE html>\n<html lang="{escape(document.language)}">\n<head>\n<meta charset="utf-8">\n'
@@ -71,20 +71,6 @@ def _colours() -> str:
     tones = {name: SENSES[sense].text_colour for sense, name in _SENSE_CLASS.items()}
     tones |= {"ink": INK, "pale-ink": PALE_INK, "grid": GRID}
     return ":root{" + ";".join(f"--{name}:{tone}" for name, tone in tones.items()) + "}"
-
-
-def _svgs(blocks: Iterable[Block]) -> Iterable[str]:
-    for block in blocks:
-        match block:
-            case Figure():
-                yield block.svg
-            case Beside(figure, inner):
-                yield figure.svg
-                yield from _svgs(inner)
-            case KeepTogether(inner):
-                yield from _svgs(inner)
-            case _:
-                continue
 
 
 def _blocks(blocks: Iterable[Block]) -> str:
@@ -155,7 +141,7 @@ def _equations(lines: tuple[Line, ...]) -> str:
 
 def _figure(figure: Figure) -> str:
     drawn = _HEAD.sub("", figure.svg)
-    wide = figure.width or svg_width(figure.svg)
+    wide = figure.width or svg_size(figure.svg)[0]
 
     def named(opening: re.Match[str]) -> str:
         kept = re.sub(r' (?:role|width|height|aria-label)="[^"]*"', "", opening[0])

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from functools import cache
 from importlib.resources import files
-from typing import Literal
 
 import typst
 
@@ -14,17 +13,15 @@ from cli.papers.wording import words_of
 from cli.sheets.palette import GRID, INK, PALE_INK, SENSES
 from cli.sheets.typeface import font_path
 
-__all__ = ["PAPERS", "Paper", "paper_pdf"]
+__all__ = ["PAPERS", "paper_pdf"]
 
-Paper = Literal["a4", "letter"]
-
-PAPERS: dict[Paper, tuple[str, float]] = {"a4": ("a4", 595.28), "letter": ("us-letter", 612.0)}
+PAPERS: dict[str, tuple[str, float]] = {"a4": ("a4", 595.28), "letter": ("us-letter", 612.0)}
 """What Typst calls each paper, and its width in points."""
 _MARGINS = 2 * 20 / 25.4 * 72
 """Points: left and right margins together, as in the template."""
 
 
-def paper_pdf(document: Document, *, paper: Paper = "a4") -> bytes:
+def paper_pdf(document: Document, *, paper: str = "a4") -> bytes:
     """Return a document as a PDF file; the same document gives the same bytes.
 
     Parameters

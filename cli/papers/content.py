@@ -7,6 +7,7 @@ document. A block says what something is, never how it looks.
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
@@ -32,6 +33,7 @@ __all__ = [
     "Strong",
     "Table",
     "Title",
+    "figures_of",
     "fill",
     "inlines",
     "text_of",
@@ -203,6 +205,21 @@ class Document:
     """As BCP 47 has it: for hyphens and for screen readers."""
     foot: str = ""
     """Stands at the foot of every page, left of the page number: the name of the truss, a version."""
+
+
+def figures_of(blocks: Iterable[Block]) -> Iterable[Figure]:
+    """Return the figures of blocks, those inside other blocks too."""
+    for block in blocks:
+        match block:
+            case Figure():
+                yield block
+            case Beside(figure, inner):
+                yield figure
+                yield from figures_of(inner)
+            case KeepTogether(inner):
+                yield from figures_of(inner)
+            case _:
+                continue
 
 
 _HOLE = re.compile(r"\{(\w+)\}")

@@ -46,7 +46,7 @@ from cli.papers.maths import (
     bracketed,
     plain,
 )
-from cli.papers.svg_size import svg_width
+from cli.papers.svg_size import svg_size
 
 __all__ = ["TypstWriter", "literal", "maths"]
 
@@ -117,7 +117,7 @@ class TypstWriter:
         return "".join(_inline(part) for part in inlines(text))
 
     def _wide(self, figure: Figure, width: float) -> float:
-        return min(figure.width or svg_width(figure.svg), width)
+        return min(figure.width or svg_size(figure.svg)[0], width)
 
     def _figure(self, figure: Figure, width: float) -> str:
         key = f"figure-{len(self.figures)}"
@@ -185,7 +185,10 @@ def maths(expression: Expression) -> str:  # noqa: C901, PLR0912 (one case a kin
             negative = text.startswith("−")
             written = f"minus {literal(text[1:])}" if negative else literal(text)
         case Symbol(name, index):
-            letters = " ".join(letter if letter.isalpha() else literal(letter) for letter in name)
+            # One letter stands for a quantity, more are a name: ΣF is a sum of F, L7 a joint.
+            first = "Σ " if name.startswith("Σ") else ""
+            rest = name.removeprefix("Σ")
+            letters = first + (rest if len(rest) == 1 and rest.isalpha() else literal(rest))
             written = f"attach({letters}, b: {literal(index)})" if index else letters
         case Unit(text):
             written = f"thin {literal(text)}"

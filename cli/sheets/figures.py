@@ -33,7 +33,7 @@ from cli.sheets.sizes import Sizes
 from cli.sheets.symbols import member_stroke, ring, support, support_hulls
 from solver import Solution, Support, Truss
 
-__all__ = ["FigureSettings", "free_body_figure", "solution_figure", "truss_figure"]
+__all__ = ["FigureSettings", "free_body_figure", "pushes_up", "solution_figure", "truss_figure"]
 
 Array = NDArray[np.float64]
 
@@ -149,9 +149,13 @@ def _unknown_reactions(supports: Sequence[Support]) -> list[Unknown]:
         if item.kind == "pin":
             found += [(item.joint, (1.0, 0.0), item.joint, "x"), (item.joint, (0.0, 1.0), item.joint, "y")]
         else:
-            upright = abs(item.normal[0]) < 1e-9 * abs(item.normal[1])
-            found.append((item.joint, item.normal, item.joint, "y" if upright else "n"))
+            found.append((item.joint, item.normal, item.joint, "y" if pushes_up(item.normal) else "n"))
     return found
+
+
+def pushes_up(normal: tuple[float, float]) -> bool:
+    """Tell whether a roller pushes straight up: its reaction is then called y, else n."""
+    return abs(normal[0]) < 1e-9 * normal[1]
 
 
 def _on_paper(

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from cli.sheets.candidates import around_arrow, around_joint
 from cli.sheets.easel import ANYWHERE, Easel, Figure, compose
-from cli.sheets.figures import FigureSettings
+from cli.sheets.figures import FigureSettings, pushes_up
 from cli.sheets.labels import Places
 from cli.sheets.marks import Stroke, Text, quad, text_box
 from cli.sheets.palette import GRID, INK, PALE_INK, SENSES
@@ -24,7 +24,16 @@ from cli.sheets.symbols import arrow, ring
 from solver import Solution, Truss, joint_loads
 from solver.steps import CheckStep, Equation, JointStep, Quantity, Slope, Term
 
-__all__ = ["Force", "at_joint", "draw_forces", "force_name", "forces_of", "joint_figure", "joint_ring"]
+__all__ = [
+    "Force",
+    "at_joint",
+    "draw_forces",
+    "force_name",
+    "forces_of",
+    "joint_figure",
+    "joint_ring",
+    "reaction_index",
+]
 
 Array = NDArray[np.float64]
 
@@ -58,6 +67,14 @@ class Force:
 def force_name(joints: tuple[str, ...]) -> str:
     """Return the small letters of a member force: AB, or L0–L1 where names are longer."""
     return ("" if all(len(name) == 1 for name in joints) else "–").join(joints)
+
+
+def reaction_index(truss: Truss, quantity: Quantity) -> str:
+    """Return the small letter of a reaction: y for a roller that pushes straight up, as is common."""
+    if quantity.axis != "n":
+        return quantity.axis
+    normal = next(held.normal for held in truss.supports if held.joint == quantity.joints[0])
+    return "y" if pushes_up(normal) else "n"
 
 
 def joint_figure(
@@ -142,7 +159,7 @@ def forces_of(truss: Truss, term: Term, joint: str, sizes: Sizes, settings: Figu
         ]
     direction = _direction(truss, quantity)
     if value is None:
-        text = Text(quantity.joints[0], 0, 0, sizes.text, INK, index=quantity.axis)
+        text = Text(quantity.joints[0], 0, 0, sizes.text, INK, index=reaction_index(truss, quantity))
         return [Force(direction, text, None, INK, slashed=True, pulls=False, bound=False)]
     load = quantity.kind == "load"
     size = numerals.given(abs(value)) if load else numerals.number(abs(value))

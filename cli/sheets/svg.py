@@ -36,7 +36,8 @@ _LETTERS = re.compile(r"<text [^>]*>(?P<words>[^<]*)</text>")
 
 def to_svg(drawing: Drawing) -> str:
     """Return the drawing as an SVG document that carries its typeface."""
-    return with_typeface(to_bare_svg(drawing))
+    bare = to_bare_svg(drawing)
+    return with_typeface(bare, typeface_rules(letters_of(bare)))
 
 
 def to_bare_svg(drawing: Drawing) -> str:
@@ -55,17 +56,18 @@ def to_bare_svg(drawing: Drawing) -> str:
     return "\n".join(part for part in parts if part)
 
 
-def with_typeface(svg: str) -> str:
-    """Return an SVG of `to_bare_svg` with the letters that it uses of the typeface inside."""
-    return svg.replace(_RULES, typeface_rules(letters_of(svg)) + _RULES, 1)
+def with_typeface(svg: str, rules: str) -> str:
+    """Return an SVG of `to_bare_svg` with the typeface inside, as `typeface_rules` wrote it."""
+    return svg.replace(_RULES, rules + _RULES, 1)
 
 
-def letters_of(svg: str) -> dict[str, set[str]]:
-    """Return the letters of each weight that an SVG of `to_bare_svg` uses."""
+def letters_of(*svgs: str) -> dict[str, set[str]]:
+    """Return the letters of each weight that SVGs of `to_bare_svg` use."""
     letters: dict[str, set[str]] = {}
-    for found in _LETTERS.finditer(svg):
-        weight = "semibold" if 'font-weight="600"' in found[0] else "regular"
-        letters.setdefault(weight, set()).update(html.unescape(found["words"]))
+    for svg in svgs:
+        for found in _LETTERS.finditer(svg):
+            weight = "semibold" if 'font-weight="600"' in found[0] else "regular"
+            letters.setdefault(weight, set()).update(html.unescape(found["words"]))
     return letters
 
 

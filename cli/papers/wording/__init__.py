@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from cli.papers.wording.english import ENGLISH
 from cli.papers.wording.german import GERMAN
-from cli.papers.wording.words import Wording
+from cli.papers.wording.words import StabilityWords, Wording, WorkedWords
 
-__all__ = ["LANGUAGES", "Wording", "words_of"]
+__all__ = ["ENGLISH", "LANGUAGES", "StabilityWords", "Wording", "WorkedWords", "words_of"]
 
 LANGUAGES = {"en": ENGLISH, "de": GERMAN}
 """Wordings by their code, as BCP 47 has it."""
