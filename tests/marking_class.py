@@ -7,9 +7,10 @@ from collections import Counter
 from dataclasses import dataclass, field
 from functools import cache
 
-from solver import Solution, solve
+from solver import Solution, Truss, solve
+from solver import work as work_out
 from solver.marking import Answer, Answers, Finding, Marking, mark
-from solver.steps import Quantity
+from solver.steps import Quantity, SectionStep, ZeroForceStep
 from tests.student_papers import (
     HANDS,
     Name,
@@ -36,11 +37,26 @@ def workable() -> tuple[Case, ...]:
 
 
 @cache
-def _key(name: str) -> tuple[Solution, dict[Name, float]]:
+def _key(name: str) -> tuple[Solution, dict[Name, float], list[Name]]:
     case = next(case for case in workable() if case.id == name)
     work = worked(case.facts)
     assert work is not None
-    return solve(case.truss), tolerances(case.facts, work.written)
+    slack = tolerances(case.facts, work.written)
+    names = {quantity_of(name): name for name in work.written}
+    sheet = [names[quantity] for quantity in _worked_order(case.truss) if quantity in names]
+    return solve(case.truss), slack, sheet
+
+
+def _worked_order(truss: Truss) -> list[Quantity]:
+    """Give the quantities in the order of the worked solution."""
+    order: list[Quantity] = []
+    for step in work_out(truss).steps:
+        order += [result.quantity for result in getattr(step, "results", ())]
+        if isinstance(step, SectionStep):
+            order.append(step.result.quantity)
+        if isinstance(step, ZeroForceStep):
+            order += [Quantity("member", member) for member in step.members]
+    return list(dict.fromkeys(order))
 
 
 def draw_paper(seed: int, *, known: bool, slips: int) -> PaperOfClass:
@@ -51,7 +67,9 @@ def draw_paper(seed: int, *, known: bool, slips: int) -> PaperOfClass:
         planted = tuple((draw_known if known else draw_unknown)(case.facts, draw) for _ in range(slips))
         if len({slip.kind for slip in planted}) < len(planted):
             continue
-        found = paper(case.facts, planted, draw.choice(HANDS), draw.randrange(10**6), _key(case.id)[1])
+        _, slack, sheet = _key(case.id)
+        hand, order = draw.choice(HANDS), draw.randrange(10**6)
+        found = paper(case.facts, planted, hand, order, slack=slack, sheet=sheet)
         if found is not None:
             return found
 
@@ -82,7 +100,7 @@ def marked(one: PaperOfClass) -> Marking:
     answers = []
     for name, value in one.written.items():
         step = unit_of(value, one.hand.figures)
-        sense = None if name[0] == "reaction" else "T" if value > 0 else "C" if value < 0 else ""
+        sense = None if name[0] == "reaction" or not value else "T" if value > 0 else "C"
         answers.append(Answer(quantity_of(name), abs(value) if sense else value, step, sense=sense))
     return mark(_key(one.facts["id"])[0], Answers("A. Student", tuple(answers)))
 
@@ -181,14 +199,17 @@ def score(papers: list[PaperOfClass]) -> Score:
 def _add(total: Score, number: int, one: PaperOfClass, marking: Marking) -> None:
     total.papers += 1
     found = {mark.quantity: mark for mark in marking.marks}
+    inverted = any(slip.kind == "sense_all" for slip in one.slips)
     for name, truth in one.truth.items():
         mark = found[quantity_of(name)]
         total.answers += 1
         total.agreed += mark.outcome == truth.size
         if truth.sense:
             total.senses += 1
-            total.senses_agreed += mark.sense == truth.sense
-        if mark.outcome != truth.size or (truth.sense and mark.sense != truth.sense):
+            # Inverted throughout: one of them is paid for, whichever comes first.
+            same = inverted and {mark.sense, truth.sense} == {"wrong", "followed"}
+            total.senses_agreed += mark.sense == truth.sense or same
+        if mark.outcome != truth.size or (truth.sense and mark.sense != truth.sense and not same):
             total.notes.append(
                 f"{number} {one.facts['id']} {name}: {mark.outcome}/{mark.sense}, "
                 f"by hand {truth.size}/{truth.sense}, wrote {mark.answer} key {mark.key} tol {mark.tolerance}"

@@ -17,6 +17,15 @@ Name = tuple[str, ...]
 """`("member", a, b)` or `("reaction", joint, axis)`."""
 
 
+Touched = tuple[set[int], set[int]]
+"""Slips, by their place in the list, that stand in a body's sum across and in its sum up."""
+
+
+def _touch(touched: Touched, number: int, axes: str) -> None:
+    for axis in axes:
+        touched["xy".index(axis)].add(number)
+
+
 @dataclass(frozen=True)
 class Planted:
     """One slip that a student makes."""
@@ -123,10 +132,7 @@ class Student:
             math.copysign(up, rise) if wild != "radians" else up * math.copysign(1, rise)
         )
 
-    def _touch(self, number: int, touched: set[int]) -> None:
-        touched.add(number)
-
-    def pull(self, name: Name, joint: str, touched: set[int]) -> list[float]:
+    def pull(self, name: Name, joint: str, touched: Touched) -> list[float]:
         """Give the parts of a unit force on a joint, as this student writes them."""
         if name[0] == "reaction":
             return list(self.pushes[name])
@@ -143,23 +149,23 @@ class Student:
             )
             if hit:
                 swap = not swap
-                touched.add(number)
+                _touch(touched, number, "xy")
             if sloping and slip.kind in {"radians", "tangent"} and slip.joint in {joint, ""}:
                 wild = slip.kind
-                touched.add(number)
+                _touch(touched, number, "xy")
         parts = list(self._parts(run, rise, swap=swap, wild=wild))
         for number, slip in enumerate(self.slips):
             if slip.joint == joint and slip.member == name:
                 axis = "xy".find(slip.axis) if slip.axis else -1
                 if slip.kind == "component_out":
                     parts[axis] = 0.0
-                    touched.add(number)
+                    _touch(touched, number, slip.axis)
                 if slip.kind == "component_sign":
                     parts[axis] *= -1
-                    touched.add(number)
+                    _touch(touched, number, slip.axis)
         return parts
 
-    def load_at(self, joint: str, where: str, touched: set[int]) -> list[float]:
+    def load_at(self, joint: str, where: str, touched: Touched) -> list[float]:
         """Give the load that this student puts into the equations of a joint or of the whole truss."""
         load = list(self.loads.get(joint, [0.0, 0.0]))
         for number, slip in enumerate(self.slips):
@@ -168,18 +174,16 @@ class Student:
             scope = slip.kind.rpartition("_")[2]
             if scope not in {"all", where}:
                 continue
+            before = list(load)
             if slip.kind.startswith("load_out"):
                 load = [0.0, 0.0]
-                touched.add(number)
             if slip.kind.startswith("load_sign"):
                 load = [-load[0], -load[1]]
-                touched.add(number)
-            if slip.kind.startswith("load_part_out"):
-                load["xy".index(slip.axis)] = 0.0
-                touched.add(number)
-            if slip.kind.startswith("load_double"):
-                load = [2 * load[0], 2 * load[1]]
-                touched.add(number)
+            if slip.kind.startswith("load_read"):
+                load = [slip.factor * load[0], slip.factor * load[1]]
+            for axis, was, now in zip("xy", before, load, strict=True):
+                if was != now:
+                    _touch(touched, number, axis)
         return load
 
     # -- the work itself ----------------------------------------------------------------------------------
@@ -201,7 +205,7 @@ class Student:
     def _reactions(self, roller: Name) -> None:
         """Take moments about the pin, then sum up and across."""
         pin = next(name[1] for name in self.pushes if name[2] == "x")
-        touched: set[int] = set()
+        touched: Touched = (set(), set())
         x0, y0 = self.at[pin]
         moment = 0.0
         for joint in self.loads:
@@ -210,7 +214,7 @@ class Student:
             for number, slip in enumerate(self.slips):
                 if slip.kind == "lever_arm" and slip.joint == joint:
                     x, y = self.at[slip.other]
-                    touched.add(number)
+                    _touch(touched, number, "xy")
             moment += (x - x0) * fy - (y - y0) * fx
         x, y = self.at[roller[1]]
         px, py = self.pushes[roller]
@@ -218,13 +222,13 @@ class Student:
         for number, slip in enumerate(self.slips):
             if slip.kind == "half_each":
                 push = -0.5 * sum(load[1] for load in self.loads.values()) / (py or 1.0)
-                touched.add(number)
-        self._note(roller, push, touched, "")
-        across: set[int] = set()
+                _touch(touched, number, "xy")
+        self._note(roller, push, touched[0] | touched[1], "")
+        across: Touched = (set(), set())
         loads = [self.load_at(joint, "whole", across) for joint in self.loads]
         found = self.work.used[roller]
-        self._note(("reaction", pin, "x"), -sum(load[0] for load in loads) - px * found, across, "")
-        self._note(("reaction", pin, "y"), -sum(load[1] for load in loads) - py * found, across, "")
+        self._note(("reaction", pin, "x"), -sum(load[0] for load in loads) - px * found, across[0], "")
+        self._note(("reaction", pin, "y"), -sum(load[1] for load in loads) - py * found, across[1], "")
         for number, slip in enumerate(self.slips):
             if slip.kind == "reactions_swapped":
                 one, other = ("reaction", pin, "y"), roller
@@ -258,39 +262,38 @@ class Student:
 
     def _joint(self, joint: str) -> None:
         """Write the two sums, and solve the simpler first where it has one unknown."""
-        touched: set[int] = set()
+        touched: Touched = (set(), set())
         unknown = self._unknown(joint)
         sums = self.load_at(joint, "joint", touched)
         for name in self._here(joint):
             if name in unknown:
                 continue
             value = self.work.used[name]
-            if any(
-                slip.kind == "wrong_line" and slip.joint == joint and slip.member == name
-                for slip in self.slips
-            ):
-                value = self._another(name)
+            for slip in self.slips:
+                if slip.kind == "wrong_line" and slip.joint == joint and slip.member == name:
+                    value = self._another(name)
             part = self.pull(name, joint, touched)
             sums = [total + value * share for total, share in zip(sums, part, strict=True)]
         pulls = {name: self.pull(name, joint, touched) for name in unknown}
         if len(unknown) == 1:
             (name,) = unknown
             axis = 0 if abs(pulls[name][0]) > abs(pulls[name][1]) else 1
-            self._note(name, -sums[axis] / (pulls[name][axis] or 1.0), touched, joint)
+            self._note(name, -sums[axis] / (pulls[name][axis] or 1.0), touched[axis], joint)
             return
         for axis in (1, 0):
             slanted = [name for name in unknown if pulls[name][axis]]
             if len(slanted) == 1:
                 first = slanted[0]
                 second = next(name for name in unknown if name != first)
-                self._note(first, -sums[axis] / pulls[first][axis], touched, joint)
+                self._note(first, -sums[axis] / pulls[first][axis], touched[axis], joint)
                 rest = sums[1 - axis] + self.work.used[first] * pulls[first][1 - axis]
-                self._note(second, -rest / (pulls[second][1 - axis] or 1.0), touched, joint)
+                self._note(second, -rest / (pulls[second][1 - axis] or 1.0), touched[1 - axis], joint)
                 return
         (a, c), (b, d) = (pulls[name] for name in unknown)
         size = a * d - b * c or 1.0
-        self._note(unknown[0], (-sums[0] * d + sums[1] * b) / size, touched, joint)
-        self._note(unknown[1], (-sums[1] * a + sums[0] * c) / size, touched, joint)
+        both = touched[0] | touched[1]
+        self._note(unknown[0], (-sums[0] * d + sums[1] * b) / size, both, joint)
+        self._note(unknown[1], (-sums[1] * a + sums[0] * c) / size, both, joint)
 
     def _another(self, name: Name) -> float:
         others = [value for key, value in self.work.used.items() if key != name and key[0] == "member"]
@@ -315,7 +318,11 @@ class Student:
         self.work.place[name] = place
 
     def _hand_in(self) -> None:
-        written = {name: figures(value, self.hand.figures) for name, value in self.work.used.items()}
+        dust = 1e-9 * max(abs(value) for value in self.work.used.values())
+        written = {
+            name: figures(value, self.hand.figures) if abs(value) > dust else 0.0
+            for name, value in self.work.used.items()
+        }
         for number, slip in enumerate(self.slips):
             if slip.kind == "sense_written":
                 written[slip.member] *= -1
@@ -329,7 +336,6 @@ class Student:
                 written = {name: value * slip.factor for name, value in written.items()}
             if slip.kind == "unit_one":
                 written[slip.member] *= slip.factor
-                self.work.touched[slip.member].add(number)
             if slip.kind == "guesses":
                 for name in self.members[:: max(1, len(self.members) // 3)]:
                     written[name] = figures(
@@ -395,9 +401,19 @@ def tolerances(facts: dict[str, Any], key: dict[Name, float]) -> dict[Name, floa
 
 
 def paper(
-    facts: dict[str, Any], slips: tuple[Planted, ...], hand: Hand, order: int, slack: dict[Name, float]
+    facts: dict[str, Any],
+    slips: tuple[Planted, ...],
+    hand: Hand,
+    order: int,
+    *,
+    slack: dict[Name, float],
+    sheet: list[Name],
 ) -> PaperOfClass | None:
-    """Work a paper, and mark it as a careful person would; none where a slip changes nothing that shows."""
+    """Work a paper, and mark it as a careful person would; none where a slip changes nothing that shows.
+
+    `sheet` is the order of the teacher's worked solution: who sees answers only, and finds a slip repeated at
+    several joints, takes the first of them there.
+    """
     key, clean = worked(facts), worked(facts, slips, EXACT, order)
     done = worked(facts, slips, hand, order)
     assert key is not None
@@ -409,18 +425,25 @@ def paper(
             return None
     factor = math.prod(slip.factor for slip in slips if slip.kind == "unit_all")
     truth = {}
-    firsts = _first_places(clean, slips)
+    firsts = _first_places(clean, key, slack, factor, sheet)
     turned = any(slip.kind == "sense_all" for slip in slips)
     told_first = False
     for name, right in key.written.items():
         allowed = max(slack[name], unit_of(done.written[name], hand.figures) / 2)
         value = clean.written[name] / factor
-        hit = any(clean.place[name] == firsts[number] for number in clean.touched[name])
+        for slip in slips:
+            if slip.kind == "unit_one" and slip.member == name:
+                value /= slip.factor
+        hit = any(clean.place[name] == firsts.get(number) for number in clean.touched[name])
         size = "right" if abs(abs(value) - abs(right)) <= allowed else "wrong" if hit else "followed"
         meant = -value if turned and name[0] == "member" else value
         sense = ""
         if abs(right) > allowed:
-            if value == 0 or (value > 0) == (right > 0):
+            if abs(value) < 1e-6 * abs(right):
+                sense = size if done.written[name] == 0 else ""
+            elif done.written[name] == 0:
+                sense = size
+            elif (value > 0) == (right > 0):
                 sense = "right"
             elif turned and (meant > 0) == (right > 0):
                 sense = "followed" if told_first else "wrong"
@@ -438,13 +461,16 @@ def _shows(one: Work, other: Work, slack: dict[Name, float]) -> bool:
     )
 
 
-def _first_places(work: Work, slips: tuple[Planted, ...]) -> dict[int, str]:
-    """Give the place where each slip first stood in an equation: the student pays for it there."""
+def _first_places(
+    work: Work, key: Work, slack: dict[Name, float], factor: float, sheet: list[Name]
+) -> dict[int, str]:
+    """Give the place where each slip first made a value wrong: the student pays for it there."""
     firsts: dict[int, str] = {}
-    for name, touched in work.touched.items():
-        for number in touched:
-            firsts.setdefault(number, work.place[name])
-    return {number: firsts.get(number, "") for number in range(len(slips))}
+    for name, touched in sorted(work.touched.items(), key=lambda item: sheet.index(item[0])):
+        if abs(work.written[name] / factor - key.written[name]) > slack[name]:
+            for number in touched:
+                firsts.setdefault(number, work.place[name])
+    return firsts
 
 
 def draw_known(facts: dict[str, Any], draw: random.Random) -> Planted:
@@ -490,11 +516,16 @@ def draw_unknown(facts: dict[str, Any], draw: random.Random) -> Planted:
         "tangent": lambda: Planted("tangent", draw.choice(["", *at])),
         "wrong_line": lambda: Planted("wrong_line", *_end(draw, members)),
         "half_each": lambda: Planted("half_each"),
-        "load_double_all": lambda: Planted("load_double_all", draw.choice(loads)),
-        "load_double_joint": lambda: Planted("load_double_joint", draw.choice(loads)),
+        "load_read_all": lambda: Planted("load_read_all", draw.choice(loads), factor=_wrongly(draw)),
+        "load_read_joint": lambda: Planted("load_read_joint", draw.choice(loads), factor=_wrongly(draw)),
         "guesses": lambda: Planted("guesses"),
     }
     return kinds[draw.choice(list(kinds))]()
+
+
+def _wrongly(draw: random.Random) -> float:
+    """Give a factor that no rule has."""
+    return draw.choice((0.55, 0.7, 0.83, 1.17, 1.37, 1.6)) * draw.uniform(0.97, 1.03)
 
 
 def _parts_of(facts: dict[str, Any]) -> tuple[dict[str, Any], list[Name], list[str], list[Name]]:

@@ -29,6 +29,9 @@ class Links:
     """The equations of one body that hold, by the numbers in them that are off."""
 
     body: int
+    first: int
+    """What is tried first: a slip supposed there (2), the whole truss (1), since it stands before the joints
+    in a student's work, then the rest (0)."""
     singles: tuple[int, ...]
     """Sets of columns, as bits, one for each equation that holds."""
     pairs: tuple[int, ...]
@@ -46,13 +49,15 @@ class Chain:
     """Columns that nothing leads to."""
 
 
-def links_of(number: int, rows: Rows, off: NDArray[np.bool_], away: Array) -> Links | None:
+def links_of(number: int, rows: Rows, off: NDArray[np.bool_], away: Array, *, first: int) -> Links | None:
     """Find what the equations of a body can explain.
 
     Parameters
     ----------
     number
         Of the body.
+    first
+        See `Links`.
     rows
         Its equations, as they stand with the student's numbers.
     off : (V,) bool
@@ -75,22 +80,27 @@ def links_of(number: int, rows: Rows, off: NDArray[np.bool_], away: Array) -> Li
     if not singles:
         return None
     pairs, factors = [], []
-    for first in range(len(kept)):
-        for second in range(first + 1, len(kept)):
-            pairs.append(singles[first] | singles[second])
+    for one in range(len(kept)):
+        for other in range(one + 1, len(kept)):
+            pairs.append(singles[one] | singles[other])
             factors.append(
                 {
                     int(rows.columns[place]): (
-                        float(rows.factors[kept[first], place]),
-                        float(rows.factors[kept[second], place]),
+                        float(rows.factors[kept[one], place]),
+                        float(rows.factors[kept[other], place]),
                     )
                     for place in np.flatnonzero(here)
                 }
             )
-    return Links(number, tuple(singles), tuple(pairs), tuple(factors))
+    return Links(number, first, tuple(singles), tuple(pairs), tuple(factors))
 
 
-def follow(links: Iterable[Links | None], off: NDArray[np.bool_], rank: NDArray[np.intp]) -> Chain:
+def follow(
+    links: Iterable[Links | None],
+    off: NDArray[np.bool_],
+    rank: NDArray[np.intp],
+    suspects: NDArray[np.bool_],
+) -> Chain:
     """Explain as many numbers that are off as possible, with as few sources.
 
     Parameters
@@ -101,14 +111,18 @@ def follow(links: Iterable[Links | None], off: NDArray[np.bool_], rank: NDArray[
         Numbers that are off.
     rank : (V,) int
         Place in the worked solution, which decides between sources that explain equally many.
+    suspects : (V,) bool
+        Numbers in an equation that does not hold. Only these can have gone wrong by themselves: all equations
+        of any other hold with it.
     """
-    known = [link for link in links if link is not None]
+    known = sorted((link for link in links if link is not None), key=lambda link: -link.first)
     left = sum(1 << int(column) for column in np.flatnonzero(off))
     origin: dict[int, int] = {}
     sources: list[int] = []
     left = _close(known, left, origin)
     while left:
         columns = sorted(_bits(left), key=lambda column: int(rank[column]))
+        columns = [column for column in columns if suspects[column]] or columns
         best = max(columns, key=lambda column: _reach(known, left & ~(1 << column)))
         sources.append(best)
         left = _close(known, left & ~(1 << best), origin)

@@ -5,9 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 import numpy as np
+from numpy.typing import NDArray
 
+from solver.marking.account import Account
 from solver.marking.answers import Answers
-from solver.marking.comparison import Account, Found
+from solver.marking.comparison import Found
 from solver.marking.key import Key
 from solver.marking.paper import Paper
 from solver.marking.records import Finding, Mark
@@ -16,6 +18,9 @@ from solver.marking.simple import unanswered
 from solver.steps import Quantity
 
 __all__ = ["ForceMarks", "Hits", "hits_of"]
+
+_SLIGHT = 1e-6
+"""Factor below which a number is not in an equation."""
 
 
 @dataclass(frozen=True)
@@ -29,12 +34,12 @@ class Hits:
     """Columns by slip."""
 
 
-def hits_of(key: Key, paper: Paper, found: tuple[Found, ...]) -> Hits:
+def hits_of(key: Key, paper: Paper, account: Account, found: tuple[Found, ...]) -> Hits:
     """Tell which columns each slip hit first.
 
     A slip repeated throughout is paid for once: in the first body, or the first number, of the worked order.
     """
-    each = tuple(_hit_by(key, paper, item) for item in found)
+    each = tuple(_hit_by(key, paper, account, item) for item in found)
     by: dict[str, set[int]] = {"size": set(), "sense": set(), "unit": set()}
     for item, columns in zip(found, each, strict=True):
         kind = item.choices[0].slip.kind
@@ -42,20 +47,53 @@ def hits_of(key: Key, paper: Paper, found: tuple[Found, ...]) -> Hits:
     return Hits(frozenset(by["size"]), frozenset(by["sense"]), frozenset(by["unit"]), each)
 
 
-def _hit_by(key: Key, paper: Paper, item: Found) -> tuple[int, ...]:
+def _hit_by(key: Key, paper: Paper, account: Account, item: Found) -> tuple[int, ...]:
     hypothesis, rank = item.choices[0], key.rank
     if hypothesis.values:
         columns = sorted(hypothesis.values, key=lambda column: int(rank[column]))
         if hypothesis.slip.kind == "sense":
             return tuple(c for c in columns if abs(key.values[c]) > paper.tolerance[c])[:1]
         return tuple(columns)
+    if hypothesis.slip.kind == "reactions swapped":
+        pair = np.flatnonzero(_exchanged_columns(item))
+        return tuple(column for column in pair.tolist() if paper.wrong[column])
     by_body: dict[int, list[int]] = {}
-    for column, body in item.after.chain.origin.items():
+    for column, body in account.chain.origin.items():
         if body in hypothesis.bodies:
             by_body.setdefault(body, []).append(column)
     if not by_body:
         return ()
-    return tuple(min(by_body.values(), key=lambda columns: min(int(rank[column]) for column in columns)))
+    if not key.whole_first:
+        by_body = {n: here for n, here in by_body.items() if n != len(key.exact.meeting)} or by_body
+    number = min(by_body, key=lambda body: min(int(rank[column]) for column in by_body[body]))
+    columns = sorted(by_body[number], key=lambda column: int(rank[column]))
+    return _by_changed_rows(account, item, number, columns)
+
+
+def _exchanged_columns(item: Found) -> NDArray[np.bool_]:
+    """Find the columns whose factors a slip exchanged."""
+    found = np.zeros(len(item.before.off), dtype=bool)
+    for number, body in item.choices[0].bodies.items():
+        found[body.columns[(body.factors != item.before.bodies[number].factors).any(axis=0)]] = True
+    return found
+
+
+def _by_changed_rows(account: Account, item: Found, number: int, columns: list[int]) -> tuple[int, ...]:
+    """Leave out what an equation without the slip gives from the others of the same body."""
+    rows = account.rows[number]
+    old, new = item.before.bodies[number], item.choices[0].bodies[number]
+    if old.pushes.shape != new.pushes.shape or len(rows.lacking) != len(new.axes):
+        return tuple(columns)
+    changed = (old.factors != new.factors).any(axis=1) | (old.pushes != new.pushes).any(axis=1)
+    sound = np.flatnonzero(rows.held & ~changed)
+    hit = [columns[0]]
+    for column in columns[1:]:
+        place = np.flatnonzero(rows.columns == column)
+        later = np.isin(rows.columns, [other for other in columns if other not in {*hit, column}])
+        gives = (np.abs(rows.factors[sound][:, place]) > _SLIGHT)[:, 0]
+        if not (gives & ~rows.factors[sound][:, later].any(axis=1)).any():
+            hit.append(column)
+    return tuple(hit)
 
 
 @dataclass(frozen=True, eq=False)
@@ -103,8 +141,11 @@ class ForceMarks:
         return {"right": 1.0, "followed": self.rubric.follow_through}.get(outcome, 0.0)
 
     def _size(self, column: int) -> str:
-        meant = column in self.hits.units
-        value = float((self.account.sheet if meant else self.paper.sheet).values[column])
+        value = float(self.paper.sheet.values[column])
+        for item, columns in zip(self.found, self.hits.each, strict=True):
+            slip = item.choices[0].slip
+            if slip.kind == "unit" and column in columns and slip.factor:
+                value /= slip.factor
         if abs(abs(value) - abs(self.key.values[column])) <= self.paper.tolerance[column]:
             return "right"
         if column in self.hits.sizes:
@@ -113,11 +154,11 @@ class ForceMarks:
 
     def _sense(self, column: int, size: str) -> str:
         answer = self.paper.written[column]
-        if answer.sense == "" and answer.quantity.kind == "member":
-            return "missing"
         value, key = float(self.paper.sheet.values[column]), float(self.key.values[column])
         if value == 0.0:
             return "followed" if size == "followed" else "wrong"
+        if answer.sense == "" and answer.quantity.kind == "member":
+            return "missing"
         if (value > 0) == (key > 0):
             return "right"
         if column in self.hits.senses or column in self.hits.sizes:
@@ -161,7 +202,7 @@ class ForceMarks:
             reached = set(item.choices[0].values)
         else:
             changed = item.choices[0].bodies
-            reached = set(hit) | {c for c, body in item.after.chain.origin.items() if body in changed}
+            reached = set(hit) | {c for c, body in self.account.chain.origin.items() if body in changed}
         # A number written wrongly and used rightly leads nowhere; all others lead on along the chain.
         earlier = set(self.account.chain.sources)
         for column, body in self.account.chain.origin.items():

@@ -39,33 +39,51 @@ class _Prices:
     """In nats; see the top of this module."""
 
     trig: float = 3.0
-    trig_one_sum: float = 4.5
+    trig_one_sum: float = 5.5
     trig_joint: float = 3.5
     trig_member: float = 3.0
     trig_throughout: float = 2.5
     component: float = 3.5
-    load_at_joint: float = 2.5
-    load_in_whole: float = 2.5
-    load_in_one_sum: float = 3.0
+    load_left_out: float = 2.5
+    one_sum: float = 0.5
+    """More, for one of several equations of the whole truss."""
     load_throughout: float = 2.0
     load_part: float = 3.0
     sign: float = 3.0
+    twice: float = 3.5
     misplaced: float = 4.0
-    swapped: float = 2.0
+    swapped: float = 1.5
     arm: float = 3.0
 
 
 _PRICES = _Prices()
+_LOAD_SLIPS = (
+    ("load left out", 0.0, _PRICES.load_left_out),
+    ("load sign", -1.0, _PRICES.sign),
+    ("load counted twice", 2.0, _PRICES.twice),
+)
+"""Kind, factor on the load, price."""
+_MUCH_THE_SAME = 0.7
+"""Cosine between the directions of two reactions that may be taken for each other."""
 
 
-def hypotheses(key: Key, bodies: tuple[Body, ...]) -> Iterator[Hypothesis]:
-    """List every slip in an equation, for bodies that hold the joints first and then the whole truss."""
-    for joint in range(len(key.solution.truss.joints)):
+def hypotheses(key: Key, bodies: tuple[Body, ...], failing: frozenset[int]) -> Iterator[Hypothesis]:
+    """List every slip in an equation.
+
+    Parameters
+    ----------
+    bodies
+        The joints first and then the whole truss.
+    failing
+        Those in which an equation does not hold: there is nothing to explain in others.
+    """
+    for joint in sorted(failing & set(range(len(key.solution.truss.joints)))):
         yield from _trig_at(key, bodies, joint)
         yield from _left_out_at(key, bodies, joint)
         yield from _load_at(bodies, joint)
     yield from _trig_throughout(key, bodies)
-    yield from _in_the_whole(key, bodies)
+    if key.whole_first and len(bodies) - 1 in failing:
+        yield from _in_the_whole(key, bodies)
     yield from _loads_throughout(key, bodies)
 
 
@@ -131,16 +149,15 @@ def _load_at(bodies: tuple[Body, ...], joint: int) -> Iterator[Hypothesis]:
     body = bodies[joint]
     name = body.origin.name
     load = Quantity("load", (name,))
-    for place, (_, axis) in enumerate(body.parts):
-        for kind, factor, price in (
-            ("load left out", 0.0, _PRICES.load_at_joint),
-            ("load sign", -1.0, _PRICES.sign),
-        ):
-            slip = Slip(kind, "joint", name, load, "xy"[axis] if len(body.parts) > 1 else "")
+    places = _of_joint(body, joint)
+    several = len(places) > 1
+    for place in places:
+        for kind, factor, price in _LOAD_SLIPS:
+            slip = Slip(kind, "joint", name, load, "xy"[body.parts[place][1]] if several else "")
             yield Hypothesis(slip, price, {joint: _scaled(body, place, factor)})
-    if len(body.parts) > 1:
-        slip = Slip("load left out", "joint", name, load)
-        yield Hypothesis(slip, _PRICES.load_at_joint, {joint: body.changed(pushes=0.0 * body.pushes)})
+    if several:
+        for kind, factor, price in _LOAD_SLIPS:
+            yield Hypothesis(Slip(kind, "joint", name, load), price, {joint: _scaled(body, places, factor)})
         slip = Slip("load components swapped", "joint", name, load)
         yield Hypothesis(slip, _PRICES.load_part, {joint: _exchanged(body, joint)})
 
@@ -153,7 +170,7 @@ def _scaled(body: Body, places: int | list[int], factor: float, row: int | None 
 
 def _exchanged(body: Body, joint: int) -> Body:
     """Exchange the sizes of the two parts of a joint's load, each part keeping its sense."""
-    places = {axis: place for place, (row, axis) in enumerate(body.parts) if row == joint}
+    places = {body.parts[place][1]: place for place in _of_joint(body, joint)}
     x, y = (_size(body, places[axis], axis) for axis in (0, 1))
     pushes = body.pushes.copy()
     pushes[:, places[0]] *= y / x
@@ -166,7 +183,10 @@ def _size(body: Body, place: int, axis: int) -> float:
 
 
 def _of_joint(body: Body, joint: int) -> list[int]:
-    return [place for place, (row, _) in enumerate(body.parts) if row == joint]
+    """List the parts of a joint's own load, but for those that a slip has left out."""
+    return [
+        place for place, (row, _) in enumerate(body.parts) if row == joint and body.pushes[:, place].any()
+    ]
 
 
 def _in_the_whole(key: Key, bodies: tuple[Body, ...]) -> Iterator[Hypothesis]:
@@ -176,17 +196,15 @@ def _in_the_whole(key: Key, bodies: tuple[Body, ...]) -> Iterator[Hypothesis]:
     for joint in dict.fromkeys(row for row, _ in whole.parts):
         load = Quantity("load", (names[joint],))
         places = _of_joint(whole, joint)
-        for kind, factor, price in (
-            ("load left out", 0.0, _PRICES.load_in_whole),
-            ("load sign", -1.0, _PRICES.sign),
-        ):
+        for kind, factor, price in _LOAD_SLIPS:
             slip = Slip(kind, "whole", quantity=load)
             yield Hypothesis(slip, price, {number: _scaled(whole, places, factor)})
             for row, axis in enumerate(whole.axes):
-                if np.abs(whole.pushes[row, places]).max() > 0:
+                if whole.pushes[row, places].any():
                     slip = Slip(kind, "whole", quantity=load, axis=axis)
-                    extra = _PRICES.load_in_one_sum - _PRICES.load_in_whole
-                    yield Hypothesis(slip, price + extra, {number: _scaled(whole, places, factor, row)})
+                    yield Hypothesis(
+                        slip, price + _PRICES.one_sum, {number: _scaled(whole, places, factor, row)}
+                    )
     yield from _arms(key, whole, number)
     yield from _swapped_reactions(key, whole, number)
 
@@ -242,11 +260,11 @@ def _neighbours(key: Key, joint: int, along: int) -> list[int]:
 
 
 def _swapped_reactions(key: Key, whole: Body, number: int) -> Iterator[Hypothesis]:
-    """Exchange two reactions that push the same way: worked rightly, put to each other's support."""
+    """Exchange two reactions that push much the same way: worked rightly, put to each other's support."""
     pushes = key.exact.pushes
     for one in range(len(pushes)):
         for other in range(one + 1, len(pushes)):
-            if abs(abs(float(pushes[one] @ pushes[other])) - 1.0) < 1e-9:
+            if abs(float(pushes[one] @ pushes[other])) > _MUCH_THE_SAME:
                 factors = whole.factors.copy()
                 factors[:, [one, other]] = factors[:, [other, one]]
                 slip = Slip(
@@ -265,8 +283,11 @@ def _loads_throughout(key: Key, bodies: tuple[Body, ...]) -> Iterator[Hypothesis
     for joint in dict.fromkeys(row for row, _ in whole.parts):
         load = Quantity("load", (truss.joints[joint].name,))
         both, here = _of_joint(whole, joint), bodies[joint]
+        if not both:
+            continue
         cases = [("load left out", "", both, 0.0, _PRICES.load_throughout)]
         cases.append(("load sign", "", both, -1.0, _PRICES.sign))
+        cases.append(("load counted twice", "", both, 2.0, _PRICES.twice))
         if len(both) > 1:
             for place in both:
                 axis = "xy"[whole.parts[place][1]]
@@ -278,7 +299,7 @@ def _loads_throughout(key: Key, bodies: tuple[Body, ...]) -> Iterator[Hypothesis
             slip = Slip(kind, "throughout", quantity=load, axis=axis)
             changed = {number: _scaled(whole, places, factor), joint: _scaled(here, inside, factor)}
             yield Hypothesis(slip, price, changed)
-        if len(both) > 1:
+        if len(both) > 1 and len(_of_joint(here, joint)) > 1:
             slip = Slip("load components swapped", "throughout", quantity=load)
             changed = {number: _exchanged(whole, joint), joint: _exchanged(here, joint)}
             yield Hypothesis(slip, _PRICES.load_part, changed)

@@ -58,6 +58,11 @@ class Key:
         return float(np.abs(self.values).max())
 
     @cached_property
+    def whole_first(self) -> bool:
+        """Whether sums of the whole truss give all reactions, so that these come first."""
+        return len(self.exact.at_joint) <= 3
+
+    @cached_property
     def bodies(self) -> dict[bool, tuple[Body, ...]]:
         """Joints and the whole truss, by whether angles are rounded to whole degrees."""
         return {False: bodies_of(self.exact), True: bodies_of(self.degrees)}

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from solver.marking.account import Account, account_of
 from solver.marking.answers import Answers
-from solver.marking.comparison import Account, Found, account_of, find_slips
+from solver.marking.comparison import Found, find_slips
 from solver.marking.forces import ForceMarks, hits_of
 from solver.marking.key import Key, key_of
 from solver.marking.paper import FORCES, Paper, asked_of, paper_of
 from solver.marking.records import Mark, Marking
 from solver.marking.rubric import Rubric
+from solver.marking.settings import SETTINGS
 from solver.marking.simple import mark_angle, mark_count, mark_verdict
 from solver.solution import Solution
 from solver.stability import Stability
@@ -38,7 +40,7 @@ def mark(solution: Solution, answers: Answers, rubric: Rubric | None = None) -> 
     key = key_of(solution)
     paper = paper_of(key, answers, rubric)
     account, found = _explain(key, paper)
-    forces = ForceMarks(key, paper, account, found, hits_of(key, paper, found), rubric)
+    forces = ForceMarks(key, paper, account, found, hits_of(key, paper, account, found), rubric)
     marks = []
     for quantity in paper.asked:
         if quantity.kind in FORCES:
@@ -87,14 +89,15 @@ def _units(marks: list[Mark], rubric: Rubric) -> Mark | None:
 
 
 def _explain(key: Key, paper: Paper) -> tuple[Account, tuple[Found, ...]]:
-    """Explain the paper with exact angles and with whole degrees, and keep what explains it better."""
+    """Explain the paper with exact angles or with whole degrees, whichever does it better; then for slips."""
     accounts = [account_of(key, paper.sheet, whole_degrees=rounded) for rounded in (False, True)]
     if not paper.wrong.any():
         return min(accounts, key=lambda account: account.cost), ()
     tried: list[tuple[float, Account, tuple[Found, ...]]] = []
     for account in accounts:
-        found = tuple(find_slips(account, paper.wrong))
+        found = find_slips(account, paper.wrong)
         last = found[-1].after if found else account
         tried.append((last.cost + sum(item.choices[0].price for item in found), last, found))
-    _, last, found = min(tried, key=lambda item: item[0])
+    exact, rounded = tried
+    _, last, found = rounded if rounded[0] < exact[0] - SETTINGS.unknown else exact
     return last, found

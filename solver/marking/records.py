@@ -54,7 +54,8 @@ class Slip:
     """A slip that may have been made, as a fact: what kind, and where."""
 
     kind: str
-    """`sine and cosine`, `component left out`, `load left out`, `load sign`, `load misplaced`,
+    """`sine and cosine`, `component left out`, `load left out`, `load sign`, `load counted twice`,
+    `load misplaced`,
     `load components swapped`, `reactions swapped`, `lever arm`, `sense`, `direction`, `unit`, `digits` or
     `rounding`."""
     scope: str = ""

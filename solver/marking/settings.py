@@ -17,7 +17,7 @@ class MarkingSettings:
     """Half a unit of the third decimal of a sine or cosine."""
     sigmas: float = 3.0
     """Standard errors of rounding that an equation may lack and still hold."""
-    orders: int = 12
+    orders: int = 40
     """Orders of joints in which the effect of rounding is tried; it depends on the order."""
     slack: float = 1.25
     """On the largest effect seen in those orders, since a student may take another."""
@@ -29,11 +29,25 @@ class MarkingSettings:
     """Price of a slip of a kind not known here; each unexplained number costs this and its own precision."""
     most_slips: int = 3
     """Slips sought in one paper. More would explain anything."""
+    beam: int = 6
+    """Ideas to which a second slip is added where none stands out alone."""
+    pair: float = 3.0
+    """Price of taking two at once: there are so many pairs that some fit by chance."""
     sure: float = 0.9
     """Posterior share from which slips are named."""
     agreement: float = 1.0
     """Gain for each equation that comes to hold with the supposed slip, beyond what it explains: a
     student who made the slip made it in all of them."""
+    most_agreement: int = 2
+    """Such equations that count for a number written wrongly; all of both its joints hold then."""
+    scale: float = 30.0
+    """Times by which the middle number is larger or smaller than the key's before something must be
+    wrong with its unit or its point."""
+    out_of_scale: float = 6.0
+    """Price of that without a reason."""
+    backwards: float = 3.0
+    """Price of each reaction that joints must give, where the whole truss gives all reactions: hardly anybody
+    works that way round."""
     contradiction: float = 4.0
     """Price of each equation that holds without the supposed slip and fails with it."""
 

@@ -21,8 +21,8 @@ UNIT_FACTORS = (1000.0, 12.0, 4.4482216152605)
 _NEAR_FACTOR = 0.3
 """Share by which the middle ratio of answers to key may miss a factor for it to be tried."""
 _SENSE, _SENSE_CARRIED, _SENSE_ALL = 1.5, 2.0, 2.0
-_UNIT_ALL, _UNIT_ONE = 2.0, 4.5
-_TRANSPOSED, _DIGIT, _POINT = 4.0, 5.5, 4.5
+_UNIT_ALL, _UNIT_ONE = 2.0, (2.5, 4.5, 4.5)
+_TRANSPOSED, _DIGIT, _POINT = 4.5, 8.0, 5.5
 
 
 def slips_of_the_pen(
@@ -41,8 +41,7 @@ def slips_of_the_pen(
     yield from _units(key, sheet)
     for column in np.flatnonzero(off).tolist():
         value = float(sheet.values[column])
-        for price, meant in _edits(value, int(decimals[column])):
-            kind = "digits" if price != _UNIT_ONE else "unit"
+        for kind, price, meant in _edits(value, int(decimals[column])):
             yield from _meant(key, bodies, sheet, column, meant=meant, kind=kind, price=price)
 
 
@@ -56,15 +55,31 @@ def _senses(key: Key, bodies: tuple[Body, ...], sheet: Sheet, off: NDArray[np.bo
         quantity, value = key.quantities[column], float(sheet.values[column])
         yield Hypothesis(Slip(kind, "written", quantity=quantity), _SENSE, values={column: -value})
         for number, body in enumerate(bodies):
-            if column in body.columns and body.origin.kind != "section":
+            if column in body.columns and _made_here(key, column, body):
                 slip = Slip(kind, body.origin.kind, body.origin.name, quantity)
-                yield Hypothesis(slip, _SENSE_CARRIED, {number: _carried(body, column, -1.0)})
+                for changed in _carried(body, column, -1.0):
+                    yield Hypothesis(slip, _SENSE_CARRIED, {number: changed})
 
 
-def _carried(body: Body, column: int, factor: float) -> Body:
-    factors = body.factors.copy()
-    factors[:, body.columns == column] *= factor
-    return body.changed(factors=factors)
+def _made_here(key: Key, column: int, body: Body) -> bool:
+    """Tell whether a student finds a number here: reactions from the whole truss where that gives all."""
+    whole = body.origin.kind == "whole"
+    return whole == (column >= key.members and key.whole_first)
+
+
+def _carried(body: Body, column: int, factor: float) -> Iterator[Body]:
+    """Give the body in which a number was found as meant, and carried on as written.
+
+    It may be carried on at once, into another equation of the same body, so each equation may be the one that
+    gave it.
+    """
+    here = body.columns == column
+    rows = np.flatnonzero(np.abs(body.factors[:, here]).max(axis=1) > 1e-9).tolist()
+    for chosen in (rows, *([row] for row in rows)) if len(rows) > 1 else (rows,):
+        factors = body.factors.copy()
+        for row in chosen:
+            factors[row, here] *= factor
+        yield body.changed(factors=factors)
 
 
 def _units(key: Key, sheet: Sheet) -> Iterator[Hypothesis]:
@@ -86,12 +101,12 @@ def _units(key: Key, sheet: Sheet) -> Iterator[Hypothesis]:
                     yield Hypothesis(Slip("unit", scope, factor=times), _UNIT_ALL, values=values)
 
 
-def _edits(value: float, decimals: int) -> Iterator[tuple[float, float]]:
+def _edits(value: float, decimals: int) -> Iterator[tuple[str, float, float]]:
     for price, meant in digit_edits(abs(value), decimals):
-        yield price, math.copysign(meant, value)
-    for factor in UNIT_FACTORS:
+        yield "digits", price, math.copysign(meant, value)
+    for factor, price in zip(UNIT_FACTORS, _UNIT_ONE, strict=True):
         for times in (factor, 1 / factor):
-            yield _UNIT_ONE, value / times
+            yield "unit", price, value / times
 
 
 def digit_edits(size: float, decimals: int) -> list[tuple[float, float]]:
@@ -121,20 +136,21 @@ def _meant(
 ) -> Iterator[Hypothesis]:
     """Suppose another number was meant, where that makes an equation hold or the key come out."""
     value = float(sheet.values[column])
-    if not value or not meant:
-        return
+    if not value or not meant or abs(meant - value) <= 2 * key.degrees_drift[column]:
+        return  # a change that rounding may make is no slip of the pen
     quantity = key.quantities[column]
     factor = value / meant if kind == "unit" else None
     changed = sheet.with_value(column, meant)
     fits = False
     for number, body in enumerate(bodies):
-        if column not in body.columns or body.origin.kind == "section":
+        if column not in body.columns or not _made_here(key, column, body):
             continue
         old, new = rows_of(body, sheet), rows_of(body, changed)
         if len(new.lacking) and (new.held & ~old.held).any():
             fits = True
             slip = Slip(kind, body.origin.kind, body.origin.name, quantity, factor=factor, meant=meant)
-            yield Hypothesis(slip, price, {number: _carried(body, column, meant / value)})
+            for one in _carried(body, column, meant / value):
+                yield Hypothesis(slip, price, {number: one})
     near = 2 * sheet.halves[column]
     if fits or abs(meant - key.values[column]) <= max(near, 1e-9):
         slip = Slip(kind, "written", quantity=quantity, factor=factor, meant=meant)
