@@ -6,6 +6,7 @@ from pathlib import Path
 
 from cli.model_file import Model, UnitsEntry
 from cli.progress import busy
+from cli.reading_words import reading_remarks
 from cli.translate import model_of
 from vision import Photo, load_photo, read_photo
 
@@ -41,7 +42,7 @@ def read_model(path: Path, *, model_folder: Path) -> tuple[Photo, Model, tuple[s
         photo = load_photo(path)
         reading = read_photo(photo)
     model = model_of(reading, photo, model_folder=model_folder, units=UNITS_BEFORE_ANSWERS)
-    return photo, model, reading.remarks
+    return photo, model, reading_remarks(model, reading.remarks)
 
 
 def names_beside(path: Path) -> Path:

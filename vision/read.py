@@ -22,8 +22,6 @@ from vision.sureness import joint_sureness, member_sureness
 
 __all__ = ["Keep", "read_photo"]
 
-_DOUBTFUL = 0.7
-"""A joint or member less sure than this is pointed out."""
 _SEEN = 0.5
 """Height of a map where it says yes rather than no."""
 _FAR_PART = 0.2
@@ -103,21 +101,13 @@ def _reading(photo: Photo, scale: float, seen: Sighting, placed: Placed, setting
         members=structure.members,
         member_confidence=member_confidence,
         arrows=find_arrows([look.maps for look in seen.tried], at, settings=settings.arrows),
-        remarks=_remarks(seen, at, joint_confidence, member_confidence),
+        remarks=_remarks(seen, at),
     )
 
 
-def _remarks(
-    seen: Sighting,
-    joints: NDArray[np.float64],
-    joint_confidence: NDArray[np.float64],
-    member_confidence: NDArray[np.float64],
-) -> tuple[str, ...]:
+def _remarks(seen: Sighting, joints: NDArray[np.float64]) -> tuple[str, ...]:
     said = []
     members = seen.structure.members
-    doubtful = int((joint_confidence < _DOUBTFUL).sum() + (member_confidence < _DOUBTFUL).sum())
-    if doubtful:
-        said.append(f"{_count(doubtful, 'joint or member', 'joints or members')} not certain: look at them.")
     crossings = _crossings(joints, members)
     if crossings:
         said.append(

@@ -11,13 +11,9 @@ from cli.page.edits.looks import AcceptJoint, AcceptLoad, AcceptMember, AcceptSu
 from cli.page.edits.members import DeleteMember
 from cli.page.edits.sizes import PutDimension, RemoveDimension
 from cli.page.look_types import Cure, Look
+from cli.reading_words import DOUBTFUL
 
 __all__ = ["doubtful", "guessed_dimensions", "guessed_loads", "guessed_supports", "unsized_loads"]
-
-LOOK_BELOW = 0.7
-"""Confidence below which something read is on the list: what the reading itself calls doubtful.
-
-At 0.9 a shaky sketch that is read rightly gives eighteen questions, and nobody answers eighteen questions."""
 
 
 def unsized_loads(model: Model) -> Iterator[Look]:
@@ -101,7 +97,7 @@ def doubtful(model: Model) -> Iterator[Look]:
     """Ask about joints and members in the order of doubt."""
     doubts: list[tuple[float, Look]] = []
     for joint in model.joints:
-        if joint.confidence is not None and joint.confidence < LOOK_BELOW:
+        if joint.confidence is not None and joint.confidence < DOUBTFUL:
             look = Look(
                 key=f"joint {joint.name}",
                 sentence=f"Is there a joint at {joint.name}?",
@@ -114,7 +110,7 @@ def doubtful(model: Model) -> Iterator[Look]:
             )
             doubts.append((joint.confidence, look))
     for member in model.members:
-        if member.confidence is not None and member.confidence < LOOK_BELOW:
+        if member.confidence is not None and member.confidence < DOUBTFUL:
             start, end = member.joints
             look = Look(
                 key=f"member {start} {end}",

@@ -101,7 +101,8 @@ def model_from(photo_path: Path, model_folder: Path) -> tuple[Model, tuple[str, 
         reading = read_photo(photo)
     except NoTrussError as error:
         return _empty(photo, model_folder), (str(error), "You can draw the truss by hand on the picture.")
-    return model_of(reading, photo, model_folder=model_folder, units=UNITS), reading.remarks
+    model = model_of(reading, photo, model_folder=model_folder, units=UNITS)
+    return model, reading.remarks
 
 
 def _empty(photo: Photo, model_folder: Path) -> Model:

@@ -26,6 +26,7 @@ from cli.photo_to_model import UNITS_BEFORE_ANSWERS
 from cli.pictures import forces_drawing, names_drawing
 from cli.pile.outcome import FILE, Outcome, State
 from cli.pile.task import Done, Task
+from cli.reading_words import reading_remarks
 from cli.sheets.marks import Drawing
 from cli.sheets.numerals import Numerals
 from cli.sheets.raster import paint
@@ -138,12 +139,12 @@ def _found(task: Task, photo: Photo) -> _Found:
         )
     model = model_of(reading, photo, model_folder=photo.path.parent, units=UNITS_BEFORE_ANSWERS)
     if task.settings.trust:
-        return replace(_solved(model, photo), doubts=reading.remarks)
+        return replace(_solved(model, photo), doubts=reading_remarks(model, reading.remarks))
     needed = (
         f"{_counted(model)} read. To solve it, say what holds it and what loads it: "
         f"`panelpoint confirm {FILE}`, then start the pile again."
     )
-    return replace(_read(model, photo, (needed,)), doubts=reading.remarks)
+    return replace(_read(model, photo, (needed,)), doubts=reading_remarks(model, reading.remarks))
 
 
 def _with_model(task: Task, photo: Photo, content: bytes) -> _Found:
