@@ -22,12 +22,14 @@ from cli.commands.solve import solve
 from cli.commands.strength import strength
 from cli.commands.testday import class_table
 from cli.messages import exit_code, known_errors, say, sentence
+from cli.plain_usage import PlainGroup
 
 __all__ = ["app", "main"]
 
 # Plain help and no pretty tracebacks: both would load half of rich before anything is said.
 app = typer.Typer(
     name="panelpoint",
+    cls=PlainGroup,
     add_completion=False,
     no_args_is_help=True,
     pretty_exceptions_enable=False,

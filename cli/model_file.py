@@ -89,6 +89,18 @@ class JointEntry(Entry):
         default=None, description="Force units: what its glue or gusset holds of any one member."
     )
 
+    lap: Positive | None = Field(
+        default=None,
+        description="Length units squared: glued area of one member's end; it holds by shear strength.",
+    )
+
+    @model_validator(mode="after")
+    def _held_in_one_way(self) -> Self:
+        """Take what it holds, or its lap, not both."""
+        if self.holds is not None and self.lap is not None:
+            raise ValueError(f'joint {self.name} has "holds" and "lap": give what it holds, or its lap')
+        return self
+
     @model_validator(mode="after")
     def _somewhere(self) -> Self:
         """Make sure that it is in the picture, in the plane, or both."""

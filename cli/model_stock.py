@@ -21,12 +21,16 @@ class StockTestsEntry(Entry):
     compression: Loads | None = Field(default=None, description="Crushed: pieces too short to buckle.")
     buckling: Loads | None = Field(default=None, description="Bent out sideways, ends free to turn.")
     buckling_length: Positive | None = Field(default=None, description="Of those pieces, length units.")
+    lap: Loads | None = Field(default=None, description="A glued lap of two pieces let go when pulled.")
+    lap_area: Positive | None = Field(default=None, description="Of those laps, length units squared.")
 
     @model_validator(mode="after")
     def _length_with_buckling(self) -> Self:
-        """Ask for the length too: a buckling load says nothing without it."""
+        """Ask for length and area too: such loads say nothing without them."""
         if (self.buckling is None) != (self.buckling_length is None):
             raise ValueError('"buckling" loads and their "buckling_length" belong together: give both')
+        if (self.lap is None) != (self.lap_area is None):
+            raise ValueError('"lap" loads and their "lap_area" belong together: give both')
         return self
 
 

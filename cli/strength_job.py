@@ -59,7 +59,7 @@ def strength_of(
             raise NoUniqueSolutionError(stability)  # before stocks are asked for: no stock mends it
     pieces = pieces_of(model)
     demand = demand_of(truss, pieces)
-    standing = standing_of(demand, pieces, joint_strengths=joint_strengths_of(model), curve=curve)
+    standing = standing_of(demand, pieces, joint_strengths=joint_strengths_of(model, pieces), curve=curve)
     sizing = None if target is None else _sized(target, standing, model)
     first, held = (None, None) if tested is None else _tested(tested, standing)
     chances = chances_of(standing, joint_covariance=placed.covariance, seed=seed)
@@ -74,7 +74,9 @@ def strength_of(
         remarks=(*placed.remarks, *(str(notice) for notice in demand.solution.warnings)),
         tested=held,
         tested_first=first,
-        update=None if held is None else update_strength(chances.median, (held,), scatter=chances.log_spread),
+        update=None
+        if held is None or chances.median <= 0
+        else update_strength(chances.median, (held,), scatter=chances.log_spread),
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from cli.errors import FaultsError
@@ -20,10 +20,12 @@ from solver.strength import (
     any_section,
     find_material,
     laminated,
+    lap_capacity,
     loose,
     modulus_of_samples,
     rectangle,
     round_bar,
+    shear_of_samples,
     spaced_pair,
     strength_of_samples,
     tube,
@@ -86,12 +88,47 @@ def options_of(model: Model) -> tuple[Option, ...]:
     return tuple(found.values())
 
 
-def joint_strengths_of(model: Model) -> tuple[JointStrength, ...]:
-    """Return the joints that were said to hold only so much."""
+def joint_strengths_of(model: Model, pieces: Sequence[Piece]) -> tuple[JointStrength, ...]:
+    """Return the joints that were said to hold only so much, or whose glued lap is known.
+
+    Parameters
+    ----------
+    model
+        With joints.
+    pieces
+        Of the members, in their order: a lap holds by the weakest material that ends there.
+
+    Raises
+    ------
+    FaultsError
+        When nothing is known of the shear strength of a material.
+    """
     newton = convert_force(1.0, model.units.force, "N")
-    return tuple(
-        JointStrength(joint.name, joint.holds * newton) for joint in model.joints if joint.holds is not None
-    )
+    found, faults = [], []
+    for row, joint in enumerate(model.joints):
+        if joint.holds is not None:
+            found.append(JointStrength(joint.name, joint.holds * newton))
+        if joint.lap is not None:
+            materials = [
+                piece.material
+                for member, piece in zip(model.members, pieces, strict=True)
+                if joint.name in member.joints
+            ]
+            shears = [material.shear for material in materials if material.shear is not None]
+            if len(shears) < len(materials):
+                unknown = next(material.name for material in materials if material.shear is None)
+                faults.append(
+                    f"joints[{row}].lap: nothing is known of the shear strength of {unknown}: break three "
+                    'glued laps and give them as the stock\'s tests, "lap" and "lap_area", or give "holds".'
+                )
+            elif shears:
+                weakest = min(shears, key=lambda figure: figure.value)
+                area = joint.lap * convert_length(1.0, model.units.length, "mm") ** 2
+                lap = lap_capacity(weakest, area)
+                found.append(JointStrength(joint.name, lap.force, weakest.scatter, lap))
+    if faults:
+        raise FaultsError(tuple(faults))
+    return tuple(found)
 
 
 def _faults_of_members(model: Model) -> Iterator[str]:
@@ -141,9 +178,16 @@ def _member_section(entry: StockEntry, stick: Section, millimetre: float) -> Sec
 
 def _material(entry: StockEntry, stick: Section, model: Model) -> Material:
     tested = _tested(entry, stick, model)
-    if entry.density is not None and set(tested) == {"tension", "compression", "modulus"}:
+    if entry.density is not None and {"tension", "compression", "modulus"} <= set(tested):
         density = Figure(entry.density, "as given", "own test")
-        return Material(entry.material, density, tested["modulus"], tested["tension"], tested["compression"])
+        return Material(
+            entry.material,
+            density,
+            tested["modulus"],
+            tested["tension"],
+            tested["compression"],
+            shear=tested.get("shear"),
+        )
     try:
         material = find_material(entry.material, density=entry.density)
     except StockError as error:
@@ -160,6 +204,7 @@ def _material(entry: StockEntry, stick: Section, model: Model) -> Material:
         modulus=tested.get("modulus", material.modulus),
         tension=tested.get("tension", material.tension),
         compression=tested.get("compression", material.compression),
+        shear=tested.get("shear", material.shear),
     )
 
 
@@ -177,4 +222,7 @@ def _tested(entry: StockEntry, stick: Section, model: Model) -> dict[str, Figure
         length = entry.tests.buckling_length * convert_length(1.0, model.units.length, "mm")
         loads = [load * newton for load in entry.tests.buckling]
         found["modulus"] = modulus_of_samples(loads, stick, length=length)
+    if entry.tests.lap is not None and entry.tests.lap_area is not None:
+        area = entry.tests.lap_area * convert_length(1.0, model.units.length, "mm") ** 2
+        found["shear"] = shear_of_samples([load * newton for load in entry.tests.lap], area)
     return found

@@ -28,8 +28,8 @@ CURVE_WORDS = {
     "least": "the smaller of crushing and Euler buckling",
     "interaction": "the column curve of the NDS for sawn wood (3.7.1, from memory), c = 0.8, put on averages",
 }
-PROPERTIES = ("density", "modulus", "tension", "compression")
-UNITS = {"density": "kg/m³", "modulus": "MPa", "tension": "MPa", "compression": "MPa"}
+PROPERTIES = ("density", "modulus", "tension", "compression", "shear")
+UNITS = {"density": "kg/m³", "modulus": "MPa", "tension": "MPa", "compression": "MPa", "shear": "MPa"}
 
 
 @dataclass(frozen=True, eq=False)
@@ -74,8 +74,13 @@ class StrengthAnswer:
     @property
     def test_sentence(self) -> str | None:
         """What the test says, where there was one."""
-        if self.tested is None or self.update is None:
+        if self.tested is None:
             return None
+        if self.update is None:
+            return (
+                f"Tested {self.force(self.tested)}, and nothing to compare it with: by this model it does "
+                'not even carry its own weight. Mend "self_weight" or the stock in the model file first.'
+            )
         said = update_sentence(
             self.update,
             tested=self.force(self.tested),
@@ -103,11 +108,13 @@ def strength_text(answer: StrengthAnswer) -> str:
     """Return prediction, ranking, formulas, sources and cautions."""
     standing, chances = answer.standing, answer.chances
     lines = [*([answer.title, ""] if answer.title else []), answer.prediction]
-    lines += wrapped(
-        f"That is all loads added up, grown together; {SETTINGS.share:.0%} of {len(chances.factors):,} "
-        f"trusses drawn with scattering sticks and joints lie in the range (seed {answer.seed}). With every "
-        f"stick exactly average it is {answer.force(standing.failure_load)}."
-    )
+    if chances.median > 0:
+        lines += wrapped(
+            f"That is all loads added up, grown together; {SETTINGS.share:.0%} of "
+            f"{len(chances.factors):,} trusses drawn with scattering sticks and joints lie in the range "
+            f"(seed {answer.seed}). With every stick exactly average it is "
+            f"{answer.force(standing.failure_load)}."
+        )
     lines += wrapped(
         f"Given load {answer.given_load}, load factor {NUMERALS.number(standing.load_factor)} at averages. "
         f"The members weigh {NUMERALS.number(standing.mass)} g and would hold "
@@ -156,8 +163,7 @@ def _rows(answer: StrengthAnswer) -> Iterator[tuple[str, ...]]:
 
 def _source_lines(material: Material) -> Iterator[str]:
     yield f"  {material.name}"
-    for name in PROPERTIES:
-        figure: Figure = getattr(material, name)
+    for name, figure in _figures(material):
         scatter = f", ±{figure.scatter:.0%}" if figure.scatter else ""
         text = (
             f"{name} {NUMERALS.given(figure.value)} {UNITS[name]}{scatter} ({figure.mark}): {figure.source}"
@@ -216,21 +222,30 @@ def strength_json(answer: StrengthAnswer) -> str:
         document["cutting"] = cuts_json(answer.cuts)
     if answer.sizing is not None:
         document["sizing"] = sizing_json(answer.sizing)
-    if answer.tested is not None and answer.update is not None:
+    if answer.tested is not None:
         document["test"] = {
             "sentence": answer.test_sentence,
             "load": force(answer.tested),
             "first": answer.tested_first,
-            "factor": answer.update.factor,
-            "low": answer.update.low,
-            "high": answer.update.high,
-            "weight": answer.update.weight,
         }
+        if answer.update is not None:
+            document["test"] |= {
+                "factor": answer.update.factor,
+                "low": answer.update.low,
+                "high": answer.update.high,
+                "weight": answer.update.weight,
+            }
     return readable_json(document)
 
 
+def _figures(material: Material) -> list[tuple[str, Figure]]:
+    """Return the properties that are known of a material."""
+    found: list[tuple[str, Figure | None]] = [(name, getattr(material, name)) for name in PROPERTIES]
+    return [(name, figure) for name, figure in found if figure is not None]
+
+
 def _material(material: Material) -> dict[str, Any]:
-    figures = {name: getattr(material, name) for name in PROPERTIES}
+    figures = dict(_figures(material))
     return {
         "name": material.name,
         **{

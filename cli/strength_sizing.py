@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
@@ -63,17 +64,18 @@ def sizing_text(sizing: Sizing, write: Callable[[float], str]) -> list[str]:
         f"middle one are used to {_spread(now)} now, to {_spread(then)} then."
     )
     if sizing.upgrades:
-        lines += ["", "What to make stronger first, starting from the truss as it is"]
+        lines += ["", "What to make stronger, one step after the other, the most gain for a gram first"]
         lines += aligned(
             [
-                ("members", "become", "adds g", "then carries", "gain N per g"),
+                ("members", "become", "step adds g", "then weighs g", "then carries", "gain N per g"),
                 *(
                     (
                         " ".join(step.members),
-                        " ".join(sorted(set(step.options))),
+                        _become(step),
                         NUMERALS.number(step.grams),
+                        NUMERALS.number(step.standing.mass),
                         write(step.standing.failure_load),
-                        NUMERALS.number(step.gain),
+                        NUMERALS.number(step.gain) if math.isfinite(step.gain) else "costs none",
                     )
                     for step in sizing.upgrades
                 ),
@@ -81,6 +83,11 @@ def sizing_text(sizing: Sizing, write: Callable[[float], str]) -> list[str]:
             left=(0, 1),
         )
     return lines
+
+
+def _become(step: Upgrade) -> str:
+    """Return what the members become: one name where all become the same, else one each, in order."""
+    return step.options[0] if len(set(step.options)) == 1 else ", ".join(step.options)
 
 
 def _how(choice: Choice) -> str:
@@ -128,8 +135,9 @@ def sizing_json(sizing: Sizing) -> dict[str, Any]:
                 "members": list(step.members),
                 "become": list(step.options),
                 "adds_g": step.grams,
+                "mass_g": step.standing.mass,
                 "load": convert_force(step.standing.failure_load, "N", unit),
-                "gain_per_g": convert_force(step.gain, "N", unit),
+                "gain_per_g": convert_force(step.gain, "N", unit) if math.isfinite(step.gain) else None,
             }
             for step in sizing.upgrades
         ],

@@ -47,6 +47,10 @@ def rough(value: float) -> str:
     return ROUGH.number(float(f"{value:.3g}") if value >= LARGE else value)
 
 
+NAMES_SHOWN = 4
+"""Names in a sentence that could list them all."""
+
+
 def formula(capacity: Capacity) -> str:
     """Return the formula of a capacity with its numbers, in N and mm."""
     letters, numbers = _FORMULA[capacity.rule]
@@ -68,6 +72,13 @@ def prediction(
     write
         Turns N into a rounded number in the model's unit; the unit is written once.
     """
+    if load <= 0:
+        names = [check.name for check in governing]
+        more = len(names) - NAMES_SHOWN
+        if more > 0:
+            names = [*names[:NAMES_SHOWN], f"{more} more"]
+        shown = _listed(names, "and")
+        return f"It does not carry its own weight: {shown} give way before any load is on it."
     low, high = (write(end).split(" ")[0] for end in interval)
     return f"{_who(governing)} first at about {write(load)} ({low} to {high})."
 
@@ -75,9 +86,10 @@ def prediction(
 def _who(governing: Sequence[Check]) -> str:
     modes = {check.capacity.mode for check in governing}
     if len(modes) == 1 and modes != {"joint"}:
-        names = _either([check.name for check in governing])
+        names = _listed([check.name for check in governing], "or")
         return f"Member {names} {_EVENT[modes.pop()]}"
-    text = _either([f"{_kind(check)} {check.name} {_EVENT[check.capacity.mode]}" for check in governing])
+    said = [f"{_kind(check)} {check.name} {_EVENT[check.capacity.mode]}" for check in governing]
+    text = _listed(said, "or")
     return text[0].upper() + text[1:]
 
 
@@ -85,9 +97,9 @@ def _kind(check: Check) -> str:
     return "joint" if check.capacity.mode == "joint" else "member"
 
 
-def _either(names: Sequence[str]) -> str:
-    """Return `A`, `A or B`, `A, B or C`."""
-    return " or ".join(part for part in (", ".join(names[:-1]), names[-1]) if part)
+def _listed(names: Sequence[str], word: str) -> str:
+    """Return `A`, `A or B`, `A, B or C`, with another word for `or`."""
+    return f" {word} ".join(part for part in (", ".join(names[:-1]), names[-1]) if part)
 
 
 def update_sentence(update: StrengthUpdate, *, tested: str, predicted: str, expected: str) -> str:

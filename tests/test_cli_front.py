@@ -14,7 +14,7 @@ from cli.messages import exit_code, known_errors, sentence
 from tests.front_door import panelpoint, three_bars, write_model
 
 ROOT = Path(__file__).parent.parent
-COMMANDS = ("demo", "read", "confirm", "solve", "strength", "overlay", "run")
+COMMANDS = ("demo", "read", "confirm", "solve", "strength", "overlay", "run", "record", "testday")
 HEAVY = (
     "cv2",
     "scipy",
@@ -128,3 +128,22 @@ def test_what_the_machine_refuses_is_a_sentence(
     outcome = panelpoint("solve", "x")
     assert outcome.code == code
     assert words in outcome.err
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (("strength", "m.json", "--curve", "banana"), "'banana' is not one of 'least', 'interaction'."),
+        (("overlay", "m.json", "-o", "m.png", "--show", "x"), "not one of 'forces', 'used', 'moves'."),
+        (("strength", "m.json", "--seed", "-1"), "'--seed': give 0 or more."),
+        (("strength", "m.json", "--seed", "one"), "'--seed': give a whole number."),
+        (("record", "m.json", "--pieces", "0"), "'--pieces': give 1 or more."),
+    ],
+)
+def test_a_slip_in_an_option_is_told_in_plain_words(arguments: tuple[str, ...], words: str) -> None:
+    """No word of the machinery that checks options."""
+    outcome = panelpoint(*arguments)
+    assert outcome.code == 2
+    assert words in outcome.err
+    assert "Value error" not in outcome.err
+    assert "Input should" not in outcome.err

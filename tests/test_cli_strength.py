@@ -118,6 +118,47 @@ def test_a_joint_can_be_what_fails(tmp_path: Path) -> None:
     assert answer["checks"][3]["joints"] == ["C"]
 
 
+def test_a_glued_lap_can_be_what_fails(tmp_path: Path) -> None:
+    """20 mm² of paper birch shear at 8.3 MPa × 20 mm² = 166 N (Table 5-3a); C carries 10 N: 199 N in all."""
+    joints = [
+        {"name": "A", "at": [0, 0]},
+        {"name": "B", "at": [8, 0]},
+        {"name": "C", "at": [4, 3], "lap": 0.2},
+    ]
+    answer = ask(tmp_path, sticks(joints=joints))
+    assert answer["prediction"]["load_at_averages"] == pytest.approx(8.3 * 20 / 10 * 12)
+    assert answer["checks"][3]["terms"] == [["f_v", 8.3, "MPa"], ["A", pytest.approx(20), "mm²"]]
+    text = panelpoint("strength", write_model(tmp_path, sticks(joints=joints))).text
+    assert "C  joint: f_v × A = 8.3 MPa × 20 mm² = 166.0 N" in text
+    assert "shear 8.3 MPa, ±14% (read)" in text
+    # The class's own laps of 0.5 cm²: 300 N on average, 6 MPa.
+    strip = {
+        "material": "birch",
+        "width": 1,
+        "thickness": 0.2,
+        "tests": {"lap": [280, 300, 320], "lap_area": 0.5},
+    }
+    own = ask(tmp_path, sticks(joints=joints, stocks={"strip": strip}))
+    assert own["prediction"]["load_at_averages"] == pytest.approx(6 * 20 / 10 * 12)
+    assert own["materials"][0]["shear"]["mark"] == "own test"
+    steel = {"strip": {"material": "steel", "diameter": 0.1}}
+    outcome = panelpoint("strength", write_model(tmp_path, sticks(joints=joints, stocks=steel)))
+    assert_refused(
+        outcome, "joints[2].lap: nothing is known of the shear strength of steel", "three glued laps"
+    )
+
+
+def test_a_truss_that_does_not_carry_itself(tmp_path: Path) -> None:
+    """The sentence says so, and a test has nothing to be compared with."""
+    path = write_model(tmp_path, sticks(self_weight=1000))
+    outcome = panelpoint("strength", path, "--tested", "5 N")
+    assert outcome.code == 0
+    assert "It does not carry its own weight: A-B, A-C and B-C give way before any load" in outcome.text
+    assert "nothing to compare it with" in outcome.text
+    assert "as strong as" not in outcome.text
+    assert "factor" not in panelpoint("strength", path, "--json", "--tested", "5 N").document["test"]
+
+
 def test_effective_length_bracing_and_holes(tmp_path: Path) -> None:
     """Held ends carry four times as much; a long way between bracing points less; a hole its share."""
     members = [
@@ -217,7 +258,20 @@ def test_a_target_by_hand(tmp_path: Path) -> None:
     assert sizing["least"]["least_used"] > sizing["now"]["least_used"]
     text = panelpoint("strength", path, "--target", "600 N").text
     assert "Least stock at hand that carries 600 N in all" in text
-    assert "What to make stronger first" in text
+    assert "What to make stronger, one step after the other" in text
+
+
+def test_a_step_that_costs_no_gram_is_told_so(tmp_path: Path) -> None:
+    """Square balsa is lighter than the strip and buckles later."""
+    stocks = {
+        "strip": {"material": "birch", "width": 1, "thickness": 0.2},
+        "square": {"material": "balsa", "width": 0.5, "thickness": 0.5},
+    }
+    path = write_model(tmp_path, sticks(stocks=stocks))
+    assert "costs none" in panelpoint("strength", path, "--target", "600 N").text
+    first = panelpoint("strength", path, "--json", "--target", "600 N").document["sizing"]["upgrades"][0]
+    assert first["gain_per_g"] is None
+    assert first["adds_g"] < 0
 
 
 def test_what_can_be_thinned(tmp_path: Path) -> None:

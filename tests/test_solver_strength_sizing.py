@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import itertools
 from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 import pytest
 from scipy.optimize import linprog
 
-from solver import Load, OutOfReachError, StockError, Truss
+from solver import Joint, Load, OutOfReachError, StockError, Truss
 from solver.equilibrium import Equilibrium
 from solver.strength import (
     MATERIALS,
@@ -151,6 +152,41 @@ def test_steps_of_strengthening_by_hand() -> None:
     assert first.gain == pytest.approx((156.8 - 28.952) * 12 / 1.232, rel=1e-4)
     assert second.options == ("3 strips", "3 strips")
     assert second.standing.load_factor == pytest.approx(85 * 20 / 8)
+
+
+@pytest.mark.parametrize("panels", [2, 4, 6])
+def test_steps_come_in_order_of_gain_per_gram(panels: int) -> None:
+    """Each gains less for a gram than the one before; grams and loads add up from one truss to the next.
+
+    The balsa is lighter than the strips and buckles later: taking it costs no gram at all.
+    """
+    truss = ladder(panels)
+    pieces = (STRIP,) * len(truss.members)
+    steps = upgrades(truss, pieces, (*AT_HAND, THIN))
+    assert len(steps) > 1
+    assert all(before.gain > after.gain for before, after in pairwise(steps))
+    standing = standing_of(demand_of(truss, pieces), pieces)
+    for step in steps:
+        assert step.grams == pytest.approx(step.standing.mass - standing.mass)
+        more = step.standing.failure_load - standing.failure_load
+        assert more > 0
+        assert step.gain == (pytest.approx(more / step.grams) if step.grams > 0 else np.inf)
+        standing = step.standing
+
+
+def test_a_step_that_pays_better_takes_in_the_one_before_it() -> None:
+    """The sticks that buckle go from one strip to three at once where the third strip gains most."""
+    small = triangle()
+    truss = replace(small, joints=tuple(Joint(at.name, 4 * at.x, 4 * at.y) for at in small.joints))
+    options = AT_HAND[:3]
+    first, *_ = upgrades(truss, (STRIP,) * 3, options)
+    assert first.options == ("3 strips", "3 strips")
+    direct = tuple(option.put(STRIP) for option in (options[0], options[2], options[2]))
+    after = standing_of(demand_of(truss, direct), direct)
+    assert first.standing.failure_load == pytest.approx(after.failure_load)
+    assert first.grams == pytest.approx(
+        after.mass - standing_of(demand_of(truss, (STRIP,) * 3), (STRIP,) * 3).mass
+    )
 
 
 def test_no_other_member_gains_anything() -> None:

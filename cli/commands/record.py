@@ -54,7 +54,7 @@ def record(
 ) -> None:
     """Take down the test of one bridge, in NAME.test.json beside its model.
 
-    Before: panelpoint record heron.truss.json --mass "14.2 g" --guess "Ana E-F 90 N"
+    Example: panelpoint record heron.truss.json --mass "14.2 g" --guess "Ana E-F 90 N"
 
     During: panelpoint record heron.truss.json --step "40 N 10 s" --step "80 N 10 s"
 

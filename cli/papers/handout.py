@@ -113,7 +113,8 @@ def _ranking(order: Order, solution: Solution) -> Iterator[Block]:
     words = order.wording.handout
     pieces = pieces_of(order.model)
     demand = demand_of(solution.truss, pieces)
-    standing = standing_of(demand, pieces, joint_strengths=joint_strengths_of(order.model), curve="least")
+    glued = joint_strengths_of(order.model, pieces)
+    standing = standing_of(demand, pieces, joint_strengths=glued, curve="least")
     unit = solution.truss.force_unit
     rows = tuple(
         (check.name, *_numbers(order, check, unit), words.modes[check.capacity.mode])

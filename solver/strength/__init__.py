@@ -23,7 +23,7 @@ from solver.strength.demand import Demand, demand_of
 from solver.strength.failing import Check, JointStrength, Standing, standing_of
 from solver.strength.learning import StrengthUpdate, update_strength, update_together
 from solver.strength.materials import MATERIALS, Figure, Material, balsa, find_material
-from solver.strength.samples import modulus_of_samples, strength_of_samples
+from solver.strength.samples import modulus_of_samples, shear_of_samples, strength_of_samples
 from solver.strength.settings import SETTINGS, StrengthSettings
 from solver.strength.shape import ShapeGradient, gradient_of, shape_gradient
 from solver.strength.sizing import Choice, Option, Upgrade, least_stock, spread_of, stressed_areas, upgrades
@@ -83,6 +83,7 @@ __all__ = [
     "rectangle",
     "round_bar",
     "shape_gradient",
+    "shear_of_samples",
     "spaced_pair",
     "spread_of",
     "square",

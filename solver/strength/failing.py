@@ -41,6 +41,13 @@ class JointStrength:
     """N."""
     scatter: float = SETTINGS.joint_scatter
     """Coefficient of variation."""
+    lap: Capacity | None = None
+    """Where the force comes from, when it was worked out from a glued lap."""
+
+    @property
+    def capacity(self) -> Capacity:
+        """The same with the formula behind it."""
+        return joint_capacity(self.force) if self.lap is None else self.lap
 
 
 @dataclass(frozen=True)
@@ -192,7 +199,7 @@ def _member_check(demand: Demand, row: int, piece: Piece, curve: str) -> Check:
 
 
 def _joint_check(demand: Demand, strength: JointStrength) -> Check:
-    capacity = joint_capacity(strength.force)
+    capacity = strength.capacity
     rows = members_at(demand, strength.joint)
     dead, live = demand.dead[rows], live_forces(demand)[rows]
     factors = load_factors(dead, live, np.array(capacity.force), np.array(capacity.force))

@@ -11,7 +11,7 @@ from solver.errors import StockError
 from solver.strength.materials import Figure
 from solver.strength.stock import Section
 
-__all__ = ["FEWEST_SAMPLES", "modulus_of_samples", "strength_of_samples"]
+__all__ = ["FEWEST_SAMPLES", "modulus_of_samples", "shear_of_samples", "strength_of_samples"]
 
 FEWEST_SAMPLES = 3
 """Two say next to nothing about a spread."""
@@ -41,6 +41,25 @@ def strength_of_samples(loads: Sequence[float], section: Section, *, net: float 
         When there are fewer than three samples, or one is not a positive number.
     """
     return _figure(np.asarray(loads, dtype=float) / (section.area * net), len(loads))
+
+
+def shear_of_samples(loads: Sequence[float], area: float) -> Figure:
+    """Give the shear strength of glued laps and its spread from the loads at which samples let go.
+
+    Parameters
+    ----------
+    loads : sequence of float
+        Newtons, three or more.
+    area : float
+        Glued area of each lap, mm².
+
+    Notes
+    -----
+    The glue peels and the wood beside it shears; what let go does not matter, since it is tested as built.
+    """
+    if not math.isfinite(area) or area <= 0:
+        raise StockError(f"A lap of {area:g} mm² is impossible: give an area above zero.")
+    return _figure(np.asarray(loads, dtype=float) / area, len(loads))
 
 
 def modulus_of_samples(loads: Sequence[float], section: Section, *, length: float) -> Figure:

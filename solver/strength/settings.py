@@ -33,6 +33,8 @@ class StrengthSettings:
     of classrooms settle in two to five."""
     rounding: float = 1e-9
     """Of a load factor: two ways to one number may differ by this."""
+    turns: int = 40
+    """Turns of making stronger what goes first: three options for each of a dozen kinds of member."""
     steps: int = 5
     """Steps of making members stronger that are listed: more than anybody builds at once."""
     patterns: int = 20_000

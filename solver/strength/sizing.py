@@ -8,7 +8,7 @@ are made lighter one at a time for as long as the whole carries the target: in t
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from operator import itemgetter
 
@@ -67,17 +67,17 @@ class Choice:
 
 @dataclass(frozen=True, eq=False)
 class Upgrade:
-    """One step towards a stronger truss: all members that go first together are made stronger."""
+    """One step towards a stronger truss: all members that stand in its way are made stronger."""
 
     members: tuple[str, ...]
     options: tuple[str, ...]
     """What each of them becomes."""
     grams: float
-    """Added by the step."""
+    """Added by this step to the truss as the step before left it."""
     standing: Standing
     """After the step."""
     gain: float
-    """N of failure load for each gram added."""
+    """N of failure load for each gram added; infinite where the step adds none."""
 
 
 def least_stock(
@@ -207,9 +207,11 @@ def upgrades(
     curve: str = "least",
     steps: int = SETTINGS.steps,
 ) -> tuple[Upgrade, ...]:
-    """Make those members stronger that go first, again and again, each time by the cheapest that helps.
+    """Make those members stronger that go first, again and again, and give the steps by gain per gram.
 
-    In a determinate truss nothing else raises the failure load, whatever is added elsewhere.
+    In a determinate truss nothing else raises the failure load, whatever is added elsewhere. Each turn takes
+    the lightest option that helps. A turn that gains more for a gram than the one before it is joined to
+    that one, since nobody would stop between the two: so each step gains less for a gram than the last.
     It ends at a joint, where no option helps, or after so many steps.
 
     Parameters
@@ -222,23 +224,52 @@ def upgrades(
     demand = demand_of(truss, tuple(pieces))
     standing = standing_of(demand, pieces, joint_strengths=joint_strengths, curve=curve)
     found: list[Upgrade] = []
-    while len(found) < steps:
+    for turn in _turns(standing, options):
+        found.append(turn)
+        while len(found) > 1 and found[-1].gain >= found[-2].gain:
+            later, earlier = found.pop(), found.pop()
+            start = found[-1].standing if found else standing
+            found.append(_joined(start, earlier, later))
+        if len(found) > steps:
+            break
+    return tuple(found[:steps])
+
+
+def _turns(standing: Standing, options: Sequence[Option]) -> Iterator[Upgrade]:
+    """Make what goes first stronger by the lightest option that helps, turn after turn."""
+    for _ in range(SETTINGS.turns):
         better = _stronger(standing, options)
         if better is None:
-            break
+            return
         chosen = tuple(
             better[row].put(piece) if row in better else piece for row, piece in enumerate(standing.pieces)
         )
-        after = standing_of(demand_of(truss, chosen), chosen, joint_strengths=joint_strengths, curve=curve)
-        grams = after.mass - standing.mass
-        gain = after.failure_load - standing.failure_load
-        if gain <= 0:
-            break
-        names = tuple(standing.checks[row].name for row in better)
-        put = tuple(option.name for option in better.values())
-        found.append(Upgrade(names, put, grams, after, gain / grams if grams > 0 else float("inf")))
+        after = standing_of(
+            demand_of(standing.demand.truss, chosen),
+            chosen,
+            joint_strengths=standing.joint_strengths,
+            curve=standing.curve,
+        )
+        if after.failure_load <= standing.failure_load:
+            return
+        yield _upgrade(
+            standing, after, {standing.checks[row].name: option.name for row, option in better.items()}
+        )
         standing = after
-    return tuple(found)
+
+
+def _upgrade(before: Standing, after: Standing, become: dict[str, str]) -> Upgrade:
+    grams = after.mass - before.mass
+    gain = after.failure_load - before.failure_load
+    per_gram = gain / grams if grams > 0 else float("inf")
+    return Upgrade(tuple(become), tuple(become.values()), grams, after, per_gram)
+
+
+def _joined(start: Standing, earlier: Upgrade, later: Upgrade) -> Upgrade:
+    """Make one step of two; a member that both make stronger becomes what the later one makes of it."""
+    become = dict(zip(earlier.members, earlier.options, strict=True))
+    become |= dict(zip(later.members, later.options, strict=True))
+    return _upgrade(start, later.standing, become)
 
 
 def _stronger(standing: Standing, options: Sequence[Option]) -> dict[int, Option] | None:
