@@ -17,6 +17,10 @@ def batch(
     output: Annotated[
         Path, typer.Option("-o", "--output", metavar="OUT", help="Folder for the report and all results.")
     ],
+    key: Annotated[
+        Path | None,
+        typer.Option(metavar="MODEL", help="The truss that was set: every drawing is held against it."),
+    ] = None,
     workers: Annotated[
         int | None, typer.Option(min=1, help="Processes that work at a time; one for each core by default.")
     ] = None,
@@ -29,12 +33,16 @@ def batch(
     A photograph is solved with its model file NAME.truss.json beside it, once that is confirmed. Without one
     it is read, and the report says what is needed.
 
+    With --key, each is a student's drawing of the truss in that model file: missing and extra joints and
+    members, supports and loads are named and drawn on it. A right truss sheared or stretched is right.
+
     Example: panelpoint batch photos -o photos-report
 
     Started again with the same output it goes on where it was: nothing is done twice, nothing is lost.
     """
     # Before anything loads NumPy: the workers have the cores.
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+    from cli.drawing_check.job import key_bytes
     from cli.messages import say
     from cli.pile.batch import Batch
     from cli.pile.papers import sort_out
@@ -43,11 +51,13 @@ def batch(
     from cli.pile.store import Store
     from cli.pile.task import Settings
 
-    pile = sort_out(folder, output=output)
+    truss = None if key is None else key_bytes(key)
+    pile = sort_out(folder, output=output, key=key)
     work = Batch(
         pile=pile,
         store=Store(output),
         settings=Settings(trust=trust),
+        truss=truss,
         title=f"Pile: {folder.resolve().name}",
     )
     count = min(workers or usable_cores(), max(1, len(pile.papers)))

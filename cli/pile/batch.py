@@ -44,6 +44,8 @@ class Batch:
     store: Store
     settings: Settings
     title: str
+    truss: bytes | None = None
+    """The key's model file: drawings are held against it, and not solved."""
     shown: Callable[[str], str] = str
     """The name under which a sheet is shown."""
     send: bool = False
@@ -86,7 +88,7 @@ class Batch:
     def _open_tasks(self, tell: Callable[[Line], None]) -> Iterator[Task]:
         """Yield what has to be done, one task for the same photograph under several names."""
         for paper in self.pile.papers:
-            task = task_for(paper, settings=self.settings, send=self.send)
+            task = task_for(paper, settings=self.settings, truss=self.truss, send=self.send)
             self._keys[paper.name] = task.key
             if task.key in self._waiting:
                 self._waiting[task.key].append(paper)

@@ -9,6 +9,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
+from cli.drawing_check.slips import VERDICTS
 from cli.model_entry import Entry
 
 __all__ = ["FILE", "NEEDS_LOOK", "STATES", "Outcome", "State"]
@@ -16,20 +17,48 @@ __all__ = ["FILE", "NEEDS_LOOK", "STATES", "Outcome", "State"]
 FILE = "{file}"
 """Stands in sentences where the name of the photograph goes."""
 
-State = Literal["solved", "no answer", "not solved", "read", "no truss", "unreadable", "failed"]
+State = Literal[
+    "solved",
+    "no answer",
+    "not solved",
+    "read",
+    "right",
+    "not sure",
+    "differs",
+    "mirror image",
+    "another truss",
+    "no truss",
+    "unreadable",
+    "failed",
+]
 
 STATES: dict[State, str] = {
     "solved": "Solved",
     "no answer": "No unique answer",
     "not solved": "Not solved",
     "read": "Read, not solved",
+    "right": VERDICTS["right"],
+    "not sure": VERDICTS["not sure"],
+    "differs": VERDICTS["differs"],
+    "mirror image": VERDICTS["mirror image"],
+    "another truss": VERDICTS["another truss"],
     "no truss": "No truss found",
     "unreadable": "Not a readable picture",
     "failed": "Failed",
 }
 """What each state is called."""
 
-NEEDS_LOOK: tuple[State, ...] = ("failed", "unreadable", "no truss", "no answer", "not solved")
+NEEDS_LOOK: tuple[State, ...] = (
+    "failed",
+    "unreadable",
+    "no truss",
+    "another truss",
+    "no answer",
+    "not solved",
+    "not sure",
+    "mirror image",
+    "differs",
+)
 """States that a person must look at, the worst first."""
 
 

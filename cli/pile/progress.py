@@ -44,7 +44,7 @@ def showing(total: int) -> Iterator[Callable[[Line], None]]:
 
 def _row(line: Line) -> str:
     outcome = line.entry.outcome
-    first = next(iter((*line.entry.doubts, *line.entry.says)), "").split("\n")[0]
+    first = next(iter((*line.entry.says, *line.entry.doubts)), "").split("\n")[0]
     look = "look" if outcome.needs_look else "    "
     return (
         f"{line.entry.name:<{NAME_WIDTH}}  {STATES[outcome.state]:<{STATE_WIDTH}}  {look}  {first}".rstrip()

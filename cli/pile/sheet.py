@@ -18,6 +18,9 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from cli.drawing_check.check import check_drawing
+from cli.drawing_check.picture import draw_check
+from cli.drawing_check.slips import VERDICTS
 from cli.errors import CliError, FaultsError, ModelFileError, NewerVersionError, PictureChangedError
 from cli.job import Solved, solve_model
 from cli.messages import sentence
@@ -129,7 +132,7 @@ def _nameless(error: BaseException, path: Path) -> str:
 
 
 def _found(task: Task, photo: Photo) -> _Found:
-    if task.model is not None:
+    if task.model is not None and task.truss is None:
         return _with_model(task, photo, task.model)
     try:
         reading = read_photo(photo, settings=ONE_THREAD)
@@ -138,6 +141,8 @@ def _found(task: Task, photo: Photo) -> _Found:
             "no truss", (_nameless(error, photo.path),), alt="Photograph in which no truss was found"
         )
     model = model_of(reading, photo, model_folder=photo.path.parent, units=UNITS_BEFORE_ANSWERS)
+    if task.truss is not None:
+        return _checked(photo, loads(Path("key.truss.json"), task.truss), model)
     if task.settings.trust:
         return replace(_solved(model, photo), doubts=reading_remarks(model, reading.remarks))
     needed = (
@@ -167,6 +172,22 @@ def _with_model(task: Task, photo: Photo, content: bytes) -> _Found:
         says = (f"Its model file is not confirmed: `panelpoint confirm {FILE}`, then start the pile again.",)
         return replace(_read(model, photo, says), doubts=changed)
     return replace(_solved(model, photo), doubts=changed)
+
+
+def _checked(photo: Photo, key: Model, model: Model) -> _Found:
+    """Hold the drawing against the key."""
+    checked = check_drawing(key, model)
+    small, shrunk = _shrunk(photo, model)
+    # Once more in the pixels of the small picture, in which the key then lies too.
+    drawing = draw_check(small, key, shrunk, check_drawing(key, shrunk))
+    return _Found(
+        checked.verdict,
+        checked.says[1:],
+        checked.doubts,
+        model=model,
+        drawing=drawing,
+        alt=f"Drawing with {_counted(model)}, held against the key: {VERDICTS[checked.verdict].lower()}",
+    )
 
 
 def _read(model: Model, photo: Photo, says: tuple[str, ...]) -> _Found:

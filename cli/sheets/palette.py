@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 __all__ = [
     "COMPRESSION",
+    "FAULT",
     "GRID",
     "INK",
     "PALE_INK",
@@ -36,6 +37,8 @@ ZERO = "#7a7a7a"
 UNSURE = "#7b4fa3"
 READ = "#2a62c9"
 """What was read from a photograph, before anything is known of forces."""
+FAULT = "#a3260a"
+"""What is not as it was set: missing, too much, elsewhere; always with a word or a cross."""
 INK = "#1d2429"
 """Text, joints, supports and arrows."""
 PALE_INK = "#515a60"
