@@ -1,6 +1,6 @@
 """Verdicts: the deceptive cases, what moves and what is redundant.
 
-The sparse route against thedense one.
+The sparse route against the dense one.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from solver import Joint, Load, Member, Support, Truss, assess, solve
+from solver import Joint, Load, Member, NoUniqueSolutionError, Support, Truss, assess, solve
 from solver.equilibrium import Equilibrium
 from solver.judge import judge, rank_tolerance
 from solver.peel import peel
@@ -333,3 +333,16 @@ def test_doubt_of_the_smallest_singular_value() -> None:
     for steps, doubt in enumerate(doubts, start=1):
         chebyshev = np.polynomial.Chebyshev.basis(2 * steps - 2)(doubt)
         assert chebyshev * math.sqrt(doubt**4 - 1) == pytest.approx(unlikely, rel=0.1)
+
+
+@pytest.mark.parametrize(
+    ("change", "words"),
+    [
+        ({"without": (1,)}, r"unstable, with 1 independent mechanism \(m \+ r = 12 \+ 3 = 15, 2j = 16\)"),
+        ({"braced": (1,)}, r"indeterminate to degree 1 \(m \+ r = 14 \+ 3 = 17, 2j = 16\)"),
+    ],
+)
+def test_refusal_shows_the_count_as_arithmetic(change: dict[str, tuple[int, ...]], words: str) -> None:
+    """A panel without its diagonal and one with two: the sums a person would write beside the refusal."""
+    with pytest.raises(NoUniqueSolutionError, match=words):
+        solve(replace(strip(3, **change), loads=(Load("t1", 0.0, -1.0),)))

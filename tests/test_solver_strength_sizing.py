@@ -214,6 +214,8 @@ def test_a_target_out_of_reach_is_explained() -> None:
     """It names the members, what they would carry at best, and ways out."""
     with pytest.raises(OutOfReachError, match=r"A-C, B-C would carry 235 times at best.*stronger stock"):
         least_stock(triangle(), (STRIP,) * 3, AT_HAND, target=1000.0)
+    many = OutOfReachError(("A-B", "A-C", "A-D", "B-C", "B-D", "C-D", "C-E"), 1.5, 4.0)
+    assert "A-B, A-C, A-D, B-C, B-D and 2 more would carry 1.5 times at best" in str(many)
     with pytest.raises(OutOfReachError, match="C would carry 1 times at best"):
         least_stock(triangle(), (STRIP,) * 3, AT_HAND, target=5.0, joint_strengths=(JointStrength("C", 10),))
     with pytest.raises(StockError, match="nothing at hand"):
