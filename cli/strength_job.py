@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from cli.errors import AnswerError
 from cli.model_file import Model
 from cli.strength_cutting import cuts_of
@@ -17,6 +19,7 @@ from solver.strength import (
     least_stock,
     shape_gradient,
     standing_of,
+    stressed_areas,
     update_strength,
     upgrades,
 )
@@ -106,7 +109,21 @@ def _sized(text: str, standing: Standing, model: Model) -> Sizing:
         curve=standing.curve,
     )
     names = tuple(member.stock or "" for member in model.members)
-    return Sizing(target, standing, names, choice, steps)
+    return Sizing(target, standing, names, choice, _ideal(choice.standing, target), steps)
+
+
+def _ideal(standing: Standing, target: float) -> float | None:
+    """Return the grams at which every member of a determinate truss is at its strength under the target."""
+    demand = standing.demand
+    if not demand.determinate:
+        return None
+    share = target / demand.total_load
+    grown = replace(demand, live=share * demand.live)
+    grams = 0.0
+    for row, piece in enumerate(standing.pieces):
+        area = float(stressed_areas(grown, piece.material)[row])
+        grams += area * float(demand.lengths[row]) * piece.material.density.value * 1e-6
+    return grams
 
 
 def _tested(text: str, standing: Standing) -> tuple[str | None, float]:

@@ -27,6 +27,9 @@ class Sizing:
     names_now: tuple[str, ...]
     """Stock of each member as it is."""
     choice: Choice
+    ideal: float | None
+    """Grams that stress alone would allow, stock of any size and no buckling; None where forces follow the
+    stock."""
     upgrades: tuple[Upgrade, ...]
 
 
@@ -59,6 +62,11 @@ def sizing_text(sizing: Sizing, write: Callable[[float], str]) -> list[str]:
         f"The members then weigh {NUMERALS.number(then.mass)} g instead of {NUMERALS.number(now.mass)} g and "
         f"carry {write(then.failure_load)} instead of {write(now.failure_load)}. {_how(sizing.choice)}"
     )
+    if sizing.ideal is not None:
+        lines += wrapped(
+            f"With sticks of every size and no buckling {NUMERALS.number(sizing.ideal)} g would do: the rest "
+            "is the price of slender members and of the sizes at hand."
+        )
     lines += wrapped(
         "Nearly failing everywhere is the ideal. When the first member goes, the least used one and the "
         f"middle one are used to {_spread(now)} now, to {_spread(then)} then."
@@ -129,6 +137,7 @@ def sizing_json(sizing: Sizing) -> dict[str, Any]:
             }
             for row, option in enumerate(sizing.choice.options)
         ],
+        "ideal_g": sizing.ideal,
         "turns_g": list(sizing.choice.turns),
         "upgrades": [
             {

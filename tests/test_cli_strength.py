@@ -255,6 +255,8 @@ def test_a_target_by_hand(tmp_path: Path) -> None:
     assert sizing["least"]["mass_g"] == pytest.approx(2.2176 + 1.232)
     assert sizing["least"]["load"] == pytest.approx(156.8 * 12)
     assert sizing["upgrades"][0]["members"] == ["A-C", "B-C"]
+    # 400 N pulled over 80 mm at 85 MPa, 500 N pushed over 2 × 50 mm at 39.2 MPa, birch of 616 kg/m³.
+    assert sizing["ideal_g"] == pytest.approx((400 * 80 / 85 + 500 * 100 / 39.2) * 616e-6)
     assert sizing["least"]["least_used"] > sizing["now"]["least_used"]
     text = panelpoint("strength", path, "--target", "600 N").text
     assert "Least stock at hand that carries 600 N in all" in text
@@ -353,7 +355,7 @@ def test_the_published_curve_is_said(tmp_path: Path) -> None:
          "A-B is made of"),
         ({"stocks": {"strip": {"material": "birch"}}}, "stocks.strip: it has no shape"),
         ({"stocks": {"strip": {"material": "brich", "diameter": 1}}}, "There is no material 'brich'"),
-        ({"stocks": {"strip": {"material": "straw", "diameter": 1}}}, "break three samples"),
+        ({"stocks": {"strip": {"material": "straw", "diameter": 1}}}, "break three pieces"),
         ({"stocks": {"strip": {"material": "birch", "width": -1, "thickness": 2}}}, "stocks.strip.width"),
         ({"stocks": {"strip": {"material": "birch", "width": 1, "diameter": 2}}}, "one shape"),
         ({"stocks": {"strip": {"material": "birch", "wall": 2}}}, '"diameter" besides its "wall"'),

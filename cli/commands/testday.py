@@ -15,7 +15,10 @@ def class_table(
     folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="With model files and their records.")],
     *,
     output: Annotated[
-        Path | None, typer.Option("-o", "--output", metavar="TABLE", help="Also write NAME.csv or NAME.txt.")
+        Path | None,
+        typer.Option(
+            "-o", "--output", metavar="TABLE", help="Also write NAME.csv, .txt, .md, .html or .pdf."
+        ),
     ] = None,
     as_json: Annotated[bool, typer.Option("--json", help="Print one JSON object for programs.")] = False,
     trust: Annotated[
@@ -35,8 +38,9 @@ def class_table(
     """
     from cli.messages import note, say
     from cli.outputs import ensure_free, write_output
+    from cli.testday.files import written_as
     from cli.testday.folder import open_day
-    from cli.testday.table import day_json, day_text, written_as
+    from cli.testday.table import day_json, day_text
 
     write = None if output is None else written_as(output)
     if output is not None:
@@ -46,5 +50,5 @@ def class_table(
         note(trouble)
     sys.stdout.write(day_json(day) if as_json else day_text(day))
     if output is not None and write is not None:
-        write_output(output, write(day).encode())
+        write_output(output, write(day))
         say(f"Written to {output}.")

@@ -6,11 +6,9 @@ import csv
 import io
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Any
 
 from cli.cautions import CAUTIONS
-from cli.errors import UnknownSuffixError
 from cli.readable_json import readable_json
 from cli.report import aligned, wrapped
 from cli.sheets.numerals import Numerals
@@ -20,7 +18,17 @@ from cli.testday.contest_file import Contest
 from cli.testday.outcome import Bridge
 from solver import convert_force
 
-__all__ = ["Day", "day_csv", "day_json", "day_text", "written_as"]
+__all__ = [
+    "Day",
+    "day_csv",
+    "day_json",
+    "day_text",
+    "limit_lines",
+    "nearest_line",
+    "notes_of",
+    "rows_of",
+    "waiting_line",
+]
 
 NUMERALS = Numerals(figures=3)
 BY_MODEL = "≈"
@@ -61,26 +69,16 @@ class Day:
 def day_text(day: Day) -> str:
     """Return table, limits, own stock and cautions."""
     lines = [day.title, ""]
-    lines += aligned(list(_rows(day)), left=(0, 6, 7))
-    lines += [
-        "",
-        *wrapped(
-            f"Loads in {day.unit}, the whole load on the bridge. Foretold: half of such bridges hold more, "
-            "nine of ten lie in the range. Held over weight: the last load held over the bridge's own weight."
-        ),
-    ]
-    if any(not bridge.weighed for bridge in day.bridges):
-        lines.append(f"{BY_MODEL} mass by the model, not weighed.")
-    if any(bridge.in_range is False for bridge in day.bridges):
-        lines.append("* held more or less than the range that was foretold.")
+    lines += aligned(list(rows_of(day)), left=(0, 6, 7))
+    lines += ["", *(line for note in notes_of(day) for line in wrapped(note))]
     waiting = [bridge for bridge in day.bridges if not bridge.tested]
     if waiting:
         lines += ["", "Not tested yet"]
-        lines += [f"  {bridge.name}: {bridge.foretold.sentence}{_now(bridge, day)}" for bridge in waiting]
+        lines += [f"  {bridge.name}: {waiting_line(bridge, day)}" for bridge in waiting]
     guessed = [bridge for bridge in day.bridges if bridge.nearest is not None]
     if guessed:
         lines += ["", "Nearest guess of the load"]
-        lines += [f"  {bridge.name}: {_nearest(bridge, day)}" for bridge in guessed]
+        lines += [f"  {bridge.name}: {nearest_line(bridge, day)}" for bridge in guessed]
     if day.contest is not None:
         lines += ["", "Limits", *_limits(day)]
     lines += _stock_lines(day)
@@ -93,7 +91,22 @@ def day_text(day: Day) -> str:
     return "\n".join(lines) + "\n"
 
 
-def _rows(day: Day) -> Iterator[tuple[str, ...]]:
+def notes_of(day: Day) -> list[str]:
+    """Return what the columns mean, and the signs in them."""
+    columns = (
+        f"Loads in {day.unit}, the whole load on the bridge. Foretold: half of such bridges hold more, nine "
+        "of ten lie in the range. Held over weight: the last load held over the bridge's own weight."
+    )
+    notes = [columns]
+    if any(not bridge.weighed for bridge in day.bridges):
+        notes.append(f"{BY_MODEL} mass by the model, not weighed.")
+    if any(bridge.in_range is False for bridge in day.bridges):
+        notes.append("* held more or less than the range that was foretold.")
+    return notes
+
+
+def rows_of(day: Day) -> Iterator[tuple[str, ...]]:
+    """Return the head of the table, then one row for each bridge."""
     yield ("bridge", "mass g", "foretold", "held", "held/foretold", "held/weight", "let go", "who said so")
     for bridge in day.bridges:
         middle, low, high = bridge.predicted
@@ -118,31 +131,40 @@ def _or_more(bridge: Bridge) -> str:
     return "≥ " if ended is not None and ended.how == "nothing" else ""
 
 
-def _now(bridge: Bridge, day: Day) -> str:
+def waiting_line(bridge: Bridge, day: Day) -> str:
+    """Return what is foretold of a bridge, and what to expect after the tests so far."""
     load = expected(bridge, day.stocks)
-    return "" if load is None else f" After the tests so far: about {day.load(load, rough)} {day.unit}."
+    now = "" if load is None else f" After the tests so far: about {day.load(load, rough)} {day.unit}."
+    return f"{bridge.foretold.sentence}{now}"
 
 
-def _nearest(bridge: Bridge, day: Day) -> str:
+def nearest_line(bridge: Bridge, day: Day) -> str:
+    """Return whose guess of the load was nearest."""
     assert bridge.nearest is not None
     assert bridge.held is not None
     by, load = bridge.nearest
     return f"{by}, {day.load(load)} {day.unit} against {day.load(bridge.held)} {day.unit} held"
 
 
+def limit_lines(bridge: Bridge) -> list[str]:
+    """Return how a bridge stands to the rules: the verdict, what is broken, not known, and kept."""
+    broken = [finding for finding in bridge.findings if finding.verdict == "broken"]
+    unknown = [finding for finding in bridge.findings if finding.verdict == "not known"]
+    kept = [f"{finding.what} {finding.number}" for finding in bridge.findings if finding.verdict == "kept"]
+    verdict = "breaks the rules" if broken else "not all known" if unknown else "keeps the rules"
+    return [
+        f"{bridge.name}: {verdict}.",
+        *(f"{finding.sentence[0].upper()}{finding.sentence[1:]}." for finding in (*broken, *unknown)),
+        *([f"Kept: {', '.join(kept)}."] if kept else []),
+    ]
+
+
 def _limits(day: Day) -> Iterator[str]:
     for bridge in day.bridges:
-        broken = [finding for finding in bridge.findings if finding.verdict == "broken"]
-        unknown = [finding for finding in bridge.findings if finding.verdict == "not known"]
-        verdict = "breaks the rules" if broken else "not all known" if unknown else "keeps the rules"
-        yield f"  {bridge.name}: {verdict}."
-        for finding in (*broken, *unknown):
-            yield from _indented(f"{finding.sentence}.", deeper="    ")
-        kept = [
-            f"{finding.what} {finding.number}" for finding in bridge.findings if finding.verdict == "kept"
-        ]
-        if kept:
-            yield from _indented(f"kept: {', '.join(kept)}.", deeper="    ")
+        first, *rest = limit_lines(bridge)
+        yield f"  {first}"
+        for line in rest:
+            yield from _indented(line, deeper="    ")
 
 
 def _indented(text: str, *, deeper: str = "  ") -> list[str]:
@@ -199,20 +221,6 @@ def day_csv(day: Day) -> str:
 
 def _figure(value: float) -> str:
     return f"{value:.{CSV_FIGURES}g}"
-
-
-def written_as(output: Path) -> Callable[[Day], str]:
-    """Return what writes a table by the suffix of its file.
-
-    Raises
-    ------
-    UnknownSuffixError
-        When the suffix names no kind of table.
-    """
-    ways = {".csv": day_csv, ".txt": day_text}
-    if output.suffix.lower() not in ways:
-        raise UnknownSuffixError(output, tuple(ways), "table")
-    return ways[output.suffix.lower()]
 
 
 def day_json(day: Day) -> str:
