@@ -219,6 +219,9 @@ class Model(Entry):
     format: Literal["panelpoint truss"] = FORMAT
     version: Literal[1] = VERSION
     title: str | None = None
+    sheet: str | None = Field(
+        default=None, description="Code of the worksheet that it is the key of, such as B-7K2Q."
+    )
     confirmed: bool = Field(default=True, description="False until a person has looked at what was read.")
     units: UnitsEntry
     picture: PictureEntry | None = None

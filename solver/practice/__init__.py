@@ -2,7 +2,7 @@
 
 from solver.practice.exact import ExactSolution, solve_exactly
 from solver.practice.settings import PRACTICE, PracticeSettings
-from solver.practice.surd import Surd
+from solver.practice.surd import Surd, root_of
 from solver.practice.versions import Version, make_versions
 
 __all__ = [
@@ -12,5 +12,6 @@ __all__ = [
     "Surd",
     "Version",
     "make_versions",
+    "root_of",
     "solve_exactly",
 ]

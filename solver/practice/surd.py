@@ -30,6 +30,9 @@ class Surd:
         root = Fraction(math.isqrt((squared.numerator << shift) // squared.denominator), 1 << (shift // 2))
         return math.copysign(float(root), self.coefficient)
 
+    def __abs__(self) -> Surd:
+        return Surd(abs(self.coefficient), self.radicand)
+
     def __mul__(self, factor: Fraction) -> Surd:
         product = self.coefficient * factor
         return Surd(product, self.radicand if product else 1)

@@ -1,0 +1,90 @@
+"""Versions of a worksheet in one folder: each with key and model file, and a cover that lists them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+
+from cli.model_file import dumps
+from cli.papers.as_pdf import paper_pdf
+from cli.papers.content import Block, Document, Paragraph, Strong, Table, Title
+from cli.papers.exercises import Exercise, with_other_numbers
+from cli.papers.order import Order
+from cli.papers.truss_blocks import caution_block
+from cli.papers.worksheet import worksheet_document
+from cli.papers.worksheet_key import key_document
+
+__all__ = ["COVER", "version_files"]
+
+COVER = "cover.pdf"
+
+
+def version_files(
+    order: Order, output: Path, *, count: int, seed: int, paper: str
+) -> tuple[Mapping[Path, bytes], tuple[str, ...]]:
+    """Make versions of a worksheet.
+
+    Parameters
+    ----------
+    order
+        The model, the language and the figures.
+    output
+        The folder that the files are for.
+    count, seed
+        How many, and what they are drawn from: the same seed gives the same versions.
+    paper
+        `a4` or `letter`.
+
+    Returns
+    -------
+    files, remarks
+        Bytes by path, and sentences for the person.
+
+    Raises
+    ------
+    FaultsError, SurveyError, SolverError
+        As `cli.job.solve_model` does, or when so many versions cannot be found.
+    """
+    exercises = with_other_numbers(order.solved, count, seed=seed)
+    documents = {COVER: _cover(order, exercises, seed)}
+    for exercise in exercises:
+        documents[_worksheet(exercise)] = worksheet_document(order, exercise)
+        documents[_key(exercise)] = key_document(order, exercise)
+    files = {output / name: paper_pdf(document, paper=paper) for name, document in documents.items()}
+    files |= {output / _model(exercise): dumps(exercise.model).encode() for exercise in exercises}
+    remarks = order.solved.remarks
+    if exercises[0].same_shape:
+        remarks = (*remarks, order.wording.worksheet.same_shape)
+    return files, remarks
+
+
+def _worksheet(exercise: Exercise) -> str:
+    return f"{exercise.code}-worksheet.pdf"
+
+
+def _key(exercise: Exercise) -> str:
+    return f"{exercise.code}-key.pdf"
+
+
+def _model(exercise: Exercise) -> str:
+    return f"{exercise.code}.truss.json"
+
+
+def _cover(order: Order, exercises: Sequence[Exercise], seed: int) -> Document:
+    said = order.wording.worksheet
+    rows = tuple(
+        (Strong(each.letter), each.code, _worksheet(each), _key(each), _model(each)) for each in exercises
+    )
+    blocks: list[Block] = [
+        Title(f"{order.title}: {said.cover}"),
+        Paragraph(said.cover_text.format(seed=seed)),
+        Table(said.cover_head, rows, "lllll", name="versions"),
+    ]
+    if exercises[0].same_shape:
+        blocks.append(Paragraph(said.same_shape))
+    return Document(
+        title=f"{order.title}: {said.cover}",
+        blocks=(*blocks, caution_block(order)),
+        language=order.language,
+        foot=order.title,
+    )
