@@ -12,7 +12,7 @@ from cli.papers.content import figures_of
 from cli.papers.order import Made
 from cli.sheets.svg import letters_of, typeface_rules, with_typeface
 
-__all__ = ["SUFFIXES", "ensure_all_free", "files_of", "form_of", "write_all"]
+__all__ = ["FOLDER", "SUFFIXES", "ensure_all_free", "files_of", "form_of", "write_all"]
 
 SUFFIXES = (".pdf", ".html", ".md", ".csv", ".json")
 """What a sheet can be written as; without a suffix, a folder with an SVG of every figure."""

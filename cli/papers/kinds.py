@@ -12,6 +12,8 @@ __all__ = ["KINDS", "make"]
 KINDS = {
     "worked": ("cli.papers.worked", "worked_solution"),
     "handout": ("cli.papers.handout", "handout"),
+    "worksheet": ("cli.papers.worksheet", "worksheet"),
+    "key": ("cli.papers.worksheet_key", "worksheet_key"),
 }
 """Module and function of each kind, imported when it is wanted."""
 

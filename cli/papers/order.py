@@ -28,6 +28,8 @@ class Order:
     language: str = "en"
     figures: int = 3
     """Significant figures of forces."""
+    paper: str = "a4"
+    """`a4` or `letter`: what a sheet is to fill."""
 
     @property
     def wording(self) -> Wording:

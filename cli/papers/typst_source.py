@@ -104,7 +104,9 @@ class TypstWriter:
                 words = self.blocks(blocks, right)
                 written = f"#beside({left:.1f}pt)[{self._figure(figure, left)}][{words}]"
             case KeepTogether(blocks):
-                written = f"#block(breakable: false, width: 100%)[\n{self.blocks(blocks, width)}\n]"
+                above = _ABOVE[blocks[0].level] if blocks and isinstance(blocks[0], Heading) else "auto"
+                inside = self.blocks(blocks, width)
+                written = f"#block(breakable: false, width: 100%, above: {above})[\n{inside}\n]"
             case PageBreak():
                 written = "#pagebreak(weak: true)"
             case Caution(head, sentences):
@@ -153,6 +155,8 @@ class TypstWriter:
         return f"#sheet-table(({align},), ({head},), {caption},\n  {rows}\n)"
 
 
+_ABOVE = {1: "19.5pt", 2: "12pt"}
+"""Room over a heading that comes first in a block of its own, which drops it; as in the template."""
 _GUTTER = 14.0
 """Points between a figure and the text beside it, as in the template."""
 

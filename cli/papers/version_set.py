@@ -6,56 +6,55 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from cli.model_file import dumps
-from cli.papers.as_pdf import paper_pdf
 from cli.papers.content import Block, Document, Paragraph, Strong, Table, Title
 from cli.papers.exercises import Exercise, with_other_numbers
-from cli.papers.order import Order
+from cli.papers.order import Made, Order
 from cli.papers.truss_blocks import caution_block
 from cli.papers.worksheet import worksheet_document
 from cli.papers.worksheet_key import key_document
 
-__all__ = ["COVER", "version_files"]
+__all__ = ["COVER", "make_versions"]
 
 COVER = "cover.pdf"
 
 
-def version_files(
-    order: Order, output: Path, *, count: int, seed: int, paper: str
-) -> tuple[Mapping[Path, bytes], tuple[str, ...]]:
+def make_versions(order: Order, output: Path, *, count: int, seed: int) -> tuple[Made, Mapping[Path, bytes]]:
     """Make versions of a worksheet.
 
     Parameters
     ----------
     order
-        The model, the language and the figures.
+        The model, the language, the figures and the paper.
     output
         The folder that the files are for.
     count, seed
         How many, and what they are drawn from: the same seed gives the same versions.
-    paper
-        `a4` or `letter`.
 
     Returns
     -------
-    files, remarks
-        Bytes by path, and sentences for the person.
+    made, files
+        The cover, which lists the versions, and all files: bytes by path.
 
     Raises
     ------
     FaultsError, SurveyError, SolverError
         As `cli.job.solve_model` does, or when so many versions cannot be found.
     """
+    # Typst is for PDF alone; --help and the other forms do not wait for it.
+    from cli.papers.as_pdf import paper_pdf  # noqa: PLC0415
+
     exercises = with_other_numbers(order.solved, count, seed=seed)
-    documents = {COVER: _cover(order, exercises, seed)}
+    cover = _cover(order, exercises, seed)
+    documents = {COVER: cover}
     for exercise in exercises:
         documents[_worksheet(exercise)] = worksheet_document(order, exercise)
         documents[_key(exercise)] = key_document(order, exercise)
-    files = {output / name: paper_pdf(document, paper=paper) for name, document in documents.items()}
+    files = {output / name: paper_pdf(document, paper=order.paper) for name, document in documents.items()}
     files |= {output / _model(exercise): dumps(exercise.model).encode() for exercise in exercises}
     remarks = order.solved.remarks
     if exercises[0].same_shape:
         remarks = (*remarks, order.wording.worksheet.same_shape)
-    return files, remarks
+    return Made(cover, remarks), files
 
 
 def _worksheet(exercise: Exercise) -> str:

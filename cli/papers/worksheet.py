@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
+
+import numpy as np
 
 from cli.papers.content import (
     Blank,
@@ -13,7 +16,6 @@ from cli.papers.content import (
     Heading,
     KeepTogether,
     Paragraph,
-    Running,
     Title,
     fill,
 )
@@ -25,18 +27,23 @@ from cli.papers.order import Made, Order
 from cli.papers.truss_blocks import caution_block
 from cli.sheets.figures import FigureSettings, truss_figure
 from cli.sheets.free_bodies import force_name
+from cli.sheets.marks import Drawing
+from cli.sheets.typeface import measure
+from solver import Truss
 
 __all__ = ["title_block", "worksheet", "worksheet_document"]
 
 _GAP = "\N{EM SPACE}"
-_PAGE = 255.0
-"""Points of height on A4 that title, headings, loads, lengths and cautions leave for truss and answers."""
+_LEFT = {"a4": 390.0, "letter": 339.0}
+"""Points of height that title, headings and cautions leave for the figure and the answers."""
 _ROW, _LINE = 23.0, 15.0
 """Points of a row of answers, and of a sentence under the figure."""
-_TALLEST, _SMALLEST = 230.0, 110.0
-"""Points: of a truss at its largest, and the least that symbols and names need."""
-_LONG_NAME = 7
-"""Letters of a member's name from which three answers no longer stand side by side."""
+_SMALLEST = 0.55
+"""Of its full size that a truss may be drawn at to save a page: symbols and names need their room."""
+_WIDTH, _GUTTER, _TEXT = 481.0, 16.0, 10.5
+"""Points: between the margins, between columns of answers, and of the text, as in the template."""
+_INDEX = 0.7
+"""Size of an index, of the text."""
 
 
 def worksheet(order: Order) -> Made:
@@ -54,19 +61,18 @@ def worksheet_document(order: Order, exercise: Exercise) -> Document:
     """Return the worksheet of an exercise in the language of an order."""
     said, truss = order.wording.worksheet, exercise.truss
     given = given_lines(truss, said, order.numerals)
-    members = _members(order, exercise)
-    settings = FigureSettings(numerals=order.numerals, height=_figure_height(members, len(given)))
-    drawn = truss_figure(truss, settings=settings)
+    reactions, members = _reactions(exercise), _members(order, exercise)
+    drawn = _figure(order, truss, _room(order, (reactions, members), len(given)))
     blocks: tuple[Block, ...] = (
         title_block(order, exercise, said.kind),
         Paragraph(
             (f"{said.name} ", Blank(18), f"{_GAP}{said.group} ", Blank(6), f"{_GAP}{said.date} ", Blank(8))
         ),
         Paragraph(fill(said.task, unit=truss.force_unit, figures=order.figures)),
-        figure_of(drawn.drawing, "truss", said.figure_alt.format(names=", ".join(truss.row))),
+        figure_of(drawn, "truss", said.figure_alt.format(names=", ".join(truss.row))),
         *((Bullets(given),) if given else ()),
         KeepTogether((Heading(said.count), *_count(order))),
-        KeepTogether((Heading(said.reactions), Paragraph(said.reactions_hint), _reactions(exercise))),
+        KeepTogether((Heading(said.reactions), Paragraph(said.reactions_hint), reactions)),
         Heading(said.members),
         Paragraph(said.members_hint),
         members,
@@ -89,11 +95,22 @@ def title_block(order: Order, exercise: Exercise, kind: str) -> Title:
     return Title(f"{order.title}: {kind}", below)
 
 
-def _figure_height(members: Blanks, lines: int) -> float:
-    """Return how tall the truss may be for the sheet to stay on one page, if it can."""
-    rows = -(-len(members.lines) // members.columns)
-    room = _PAGE - _ROW * rows - _LINE * lines
-    return min(room, _TALLEST) if room >= _SMALLEST else _TALLEST
+def _room(order: Order, answers: Iterable[Blanks], lines: int) -> float:
+    """Return how tall the figure may be for the sheet to stay on one page."""
+    rows = sum(-(-len(each.lines) // each.columns) for each in answers)
+    return _LEFT[order.paper] - _ROW * rows - _LINE * lines
+
+
+def _figure(order: Order, truss: Truss, room: float) -> Drawing:
+    """Draw the truss as large as it may be; where the page is full anyhow, as large as it likes."""
+    settings = FigureSettings(numerals=order.numerals)
+    drawing = truss_figure(truss, settings=settings).drawing
+    wide, high = np.ptp(truss.at, axis=0).tolist()
+    own = min(settings.height, settings.width * high / wide) if wide else settings.height
+    left = own - (drawing.height - room)
+    if left >= own or left < _SMALLEST * own:
+        return drawing
+    return truss_figure(truss, settings=replace(settings, height=left)).drawing
 
 
 def _count(order: Order) -> Iterator[Block]:
@@ -113,16 +130,31 @@ def _count(order: Order) -> Iterator[Block]:
 
 
 def _reactions(exercise: Exercise) -> Blanks:
-    unit = exercise.truss.force_unit
-    lines: list[Running] = [
-        (symbol, " = ", Blank(6), f" {unit}") for symbol in reaction_symbols(exercise.truss)
-    ]
-    return Blanks(tuple(lines), columns=3)
+    symbols = reaction_symbols(exercise.truss)
+    lines = tuple(_answer(symbol, f" {exercise.truss.force_unit}") for symbol in symbols)
+    return Blanks(lines, columns=_columns(lines))
 
 
 def _members(order: Order, exercise: Exercise) -> Blanks:
     truss = exercise.truss
-    names = [force_name((member.start, member.end)) for member in truss.members]
-    senses = f" {truss.force_unit}{_GAP}{order.wording.worksheet.senses}"
-    lines: tuple[Running, ...] = tuple((Symbol("F", name), " = ", Blank(5), senses) for name in names)
-    return Blanks(lines, columns=3 if max(map(len, names)) < _LONG_NAME else 2)
+    after = f" {truss.force_unit}\N{EN SPACE}{order.wording.worksheet.senses}"
+    lines = tuple(
+        _answer(Symbol("F", force_name((member.start, member.end))), after.replace(" ", "\N{NO-BREAK SPACE}"))
+        for member in truss.members
+    )
+    return Blanks(lines, columns=_columns(lines))
+
+
+def _answer(symbol: Symbol, after: str) -> tuple[Symbol, str, Blank, str]:
+    return symbol, " = ", Blank(4.5), after
+
+
+def _columns(lines: Iterable[tuple[Symbol, str, Blank, str]]) -> int:
+    """Return how many answers stand side by side without being broken."""
+    widest = max(
+        measure(symbol.name + equals + after, _TEXT, "regular").width
+        + measure(symbol.index, _INDEX * _TEXT, "regular").width
+        + blank.width * _TEXT
+        for symbol, equals, blank, after in lines
+    )
+    return max(1, min(3, int((_WIDTH + _GUTTER) / (widest + _GUTTER))))

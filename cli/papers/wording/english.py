@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from cli.cautions import CAUTIONS
 from cli.papers.wording.words import CommonWords, HandoutWords, StabilityWords, Wording, WorkedWords
+from cli.papers.wording.worksheet_words import WorksheetWords
 from cli.sheets.words import ENGLISH as ENGLISH_LEGEND
 
 __all__ = ["ENGLISH"]
@@ -227,4 +228,54 @@ ENGLISH = Wording(
     stability=_STABILITY,
     worked=_WORKED,
     handout=_HANDOUT,
+    worksheet=WorksheetWords(
+        kind="Worksheet",
+        key="Key",
+        sheet="Sheet {code}",
+        version="Version {letter} · sheet {code}",
+        name="Name",
+        group="Class",
+        date="Date",
+        task="Find the reactions and the force in every member. Give forces in {unit}, to {figures} significant figures.",
+        figure_alt="The truss with its supports, loads and lengths. Joints: {names}.",
+        leaning_load="The load at {joint} is {across} to the {side} and {up} {way}.",
+        leaning_roller="The roller at {joint} pushes {across} to the {side} for every {up} {way}.",
+        right="right",
+        left="left",
+        up="up",
+        down="down",
+        deck="The deck from {first} to {last} carries {load}; what comes of it to each joint is drawn.",
+        weight="The members weigh {load}; half of each member's weight is drawn at either end.",
+        count="Can it be solved by equilibrium alone?",
+        members_word="members",
+        reactions_word="reactions",
+        joints_word="joints",
+        determinate_choice="determinate:  yes / no",
+        reactions="Reactions",
+        reactions_hint="x is positive to the right, y upwards, n along the push of a leaning roller.",
+        members="Members",
+        members_hint="Write how large the force is, and circle T for tension, C for compression or 0 for a "
+        "zero-force member.",
+        senses="T / C / 0",
+        key_text="In the order of the worksheet. Forces are in {unit}.",
+        key_figure_alt="The truss with the force in every member.",
+        exactly="Exactly",
+        no_zero="There is no zero-force member.",
+        zero="Zero-force members: {members}.",
+        zero_now="Zero-force in this version only: {members}.",
+        zero_before="Zero-force in the truss that this version was made from, but not here: {members}.",
+        steps="Step by step",
+        step_whole="Whole truss: ",
+        step_part="Part {joints}: ",
+        step_zero="Zero-force, seen at {joint}: {members}.",
+        step_joint="Joint {joint}: ",
+        step_section="Section through {members}: ",
+        step_together="Joints {joints} together: ",
+        cover="Which code is which",
+        cover_text="A worksheet, its key and its model file carry the same code. Seed {seed} gives the same "
+        "versions again.",
+        cover_head=("Version", "Code", "Worksheet", "Key", "Model file"),
+        same_shape="The versions have the lengths of the original and other loads: no simple whole numbers "
+        "show the same truss.",
+    ),
 )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from cli.papers.wording.words import CommonWords, HandoutWords, StabilityWords, Wording, WorkedWords
+from cli.papers.wording.worksheet_words import WorksheetWords
 from cli.sheets.words import SheetWords
 
 __all__ = ["GERMAN"]
@@ -257,4 +258,57 @@ GERMAN = Wording(
     stability=_STABILITY,
     worked=_WORKED,
     handout=_HANDOUT,
+    worksheet=WorksheetWords(
+        kind="Arbeitsblatt",
+        key="Lösung",
+        sheet="Blatt {code}",
+        version="Fassung {letter} · Blatt {code}",
+        name="Name",
+        group="Klasse",
+        date="Datum",
+        task="Bestimme die Auflagerkräfte und die Kraft in jedem Stab. Gib Kräfte in {unit} an, auf {figures} "
+        "Stellen gerundet.",
+        figure_alt="Das Fachwerk mit Auflagern, Lasten und Längen. Knoten: {names}.",
+        leaning_load="Die Last am Knoten {joint} wirkt mit {across} nach {side} und mit {up} nach {way}.",
+        leaning_roller="Das lose Lager {joint} drückt {across} nach {side} auf je {up} nach {way}.",
+        right="rechts",
+        left="links",
+        up="oben",
+        down="unten",
+        deck="Die Fahrbahn von {first} bis {last} trägt {load}; was davon an jeden Knoten kommt, ist "
+        "eingezeichnet.",
+        weight="Die Stäbe wiegen {load}; das halbe Gewicht jedes Stabs ist an seinen Enden eingezeichnet.",
+        count="Lässt es sich allein aus dem Gleichgewicht lösen?",
+        members_word="Stäbe",
+        reactions_word="Auflagerkräfte",
+        joints_word="Knoten",
+        determinate_choice="statisch bestimmt:  ja / nein",
+        reactions="Auflagerkräfte",
+        reactions_hint="x ist nach rechts positiv, y nach oben, n in der Richtung, in die ein schräges Lager "
+        "drückt.",
+        members="Stäbe",
+        members_hint="Schreibe auf, wie groß die Kraft ist, und kreise T für Zug, C für Druck oder 0 für "
+        "einen Nullstab ein.",
+        senses="T / C / 0",
+        key_text="In der Reihenfolge des Arbeitsblatts. Kräfte in {unit}.",
+        key_figure_alt="Das Fachwerk mit der Kraft in jedem Stab.",
+        exactly="Genau",
+        no_zero="Es gibt keinen Nullstab.",
+        zero="Nullstäbe: {members}.",
+        zero_now="Nullstäbe nur in dieser Fassung: {members}.",
+        zero_before="Nullstäbe im Fachwerk, aus dem diese Fassung entstand, aber hier nicht: {members}.",
+        steps="Schritt für Schritt",
+        step_whole="Ganzes Fachwerk: ",
+        step_part="Teil {joints}: ",
+        step_zero="Nullstäbe, am Knoten {joint} zu sehen: {members}.",
+        step_joint="Knoten {joint}: ",
+        step_section="Schnitt durch {members}: ",
+        step_together="Knoten {joints} zusammen: ",
+        cover="Welches Blatt ist welches",
+        cover_text="Arbeitsblatt, Lösung und Modelldatei tragen dasselbe Kennzeichen. Startzahl {seed} ergibt "
+        "dieselben Fassungen noch einmal.",
+        cover_head=("Fassung", "Kennzeichen", "Arbeitsblatt", "Lösung", "Modelldatei"),
+        same_shape="Die Fassungen haben die Längen des Originals und andere Lasten: Keine einfachen ganzen "
+        "Zahlen zeigen dasselbe Fachwerk.",
+    ),
 )

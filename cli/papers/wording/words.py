@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from cli.papers.wording.worksheet_words import WorksheetWords
 from cli.sheets.words import SheetWords
 
 __all__ = ["CommonWords", "HandoutWords", "StabilityWords", "Wording", "WorkedWords"]
@@ -204,3 +205,4 @@ class Wording:
     stability: StabilityWords
     worked: WorkedWords
     handout: HandoutWords
+    worksheet: WorksheetWords
