@@ -91,6 +91,58 @@ def test_the_table_is_printed_as_it_goes(finished: tuple[Path, str, float]) -> N
     assert re.search(r"^ada\.png +Solved", finished[1], re.MULTILINE)
 
 
+def test_pseudonyms_leave_no_name_behind(tmp_path: Path) -> None:
+    """Names are in the list alone; pictures keep the drawing and lose what stands in the margins."""
+    folder = tmp_path / "Ms Kovac 9b"
+    folder.mkdir()
+    for name in ("Ada Alvarez.png", "Ben.Baker.png"):
+        draw_king_post(folder / name)
+    picture = cv2.imread(str(folder / "Ada Alvarez.png"))
+    assert picture is not None
+    cv2.putText(picture, "Ada Alvarez", (500, 40), cv2.FONT_HERSHEY_SIMPLEX, 1.2, (0, 0, 0), 3)
+    cv2.imwrite(str(folder / "Ada Alvarez.png"), picture)
+    (folder / "Cleo.jpg").write_text("not a picture")
+    names = tmp_path / "who.csv"
+    names.write_text("name,pseudonym\nAda Alvarez,Heron\n", "utf-8")
+    out = tmp_path / "out"
+    outcome = panelpoint("batch", folder, "-o", out, "--pseudonyms", names)
+    assert outcome.code == 0, outcome.err
+    who = dict(csv.reader(io.StringIO(names.read_text("utf-8"))))
+    assert who["Ada Alvarez"] == "Heron"
+    assert sorted(who) == ["Ada Alvarez", "Ben.Baker.png", "Cleo.jpg", "name"]
+    assert sorted(rows(out)) == sorted(set(who.values()) - {"pseudonym"})
+    left_behind = "".join(everything(out)) + b"".join(everything(out).values()).decode("latin-1")
+    for word in ("Ada", "Alvarez", "Baker", "Cleo.", "Kovac", str(tmp_path)):
+        assert word not in left_behind + outcome.text, word
+    for drawing in out.glob("sheets/*/*.jpg"):
+        kept = cv2.imread(str(drawing))
+        assert kept is not None
+        assert kept[:70, 480:].min() > 240, "the name in the margin is blanked"
+        assert kept.min() < 100, "the drawing is there"
+    again = panelpoint("batch", folder, "-o", out, "--pseudonyms", names)
+    assert "3 of them were done before" in again.err
+    assert_refused(panelpoint("batch", folder, "-o", out), "holds results with pseudonyms")
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("who,what\n", 'does not begin with the line "name,pseudonym"'),
+        ("name,pseudonym\nAda\n", "in line 2"),
+        ("name,pseudonym\nAda,X\nBen,X\n", '"Ada" and "Ben" the pseudonym "X"'),
+        ("name,pseudonym\nAda,X\nAda,Y\n", 'has "Ada" twice'),
+        ("name,pseudonym\nAda,\xff\n", "UTF-8"),
+    ],
+)
+def test_a_list_of_pseudonyms_with_a_slip_is_refused(
+    pile: Path, tmp_path: Path, text: str, words: str
+) -> None:
+    """Nobody is mistaken for somebody else."""
+    (tmp_path / "who.csv").write_bytes(text.encode("latin-1"))
+    refusal = panelpoint("batch", pile, "-o", tmp_path / "out", "--pseudonyms", tmp_path / "who.csv")
+    assert_refused(refusal, words)
+
+
 class _Parsed(HTMLParser):
     def __init__(self) -> None:
         super().__init__()
@@ -188,6 +240,7 @@ class _Workers:
     """Two real processes that do a stand-in for the work."""
 
     slots = 4
+    killed = ()
 
     def __init__(self) -> None:
         self.renew()
@@ -211,7 +264,7 @@ def test_a_worker_that_the_system_kills_stops_nothing() -> None:
         "faulty.png",
         *(f"b{row}.png" for row in range(5)),
     ]
-    tasks = [Task(name, Path("/nowhere") / name, "", Settings()) for name in names]
+    tasks = [Task(name, Path("/nowhere") / name, "", Settings(), "") for name in names]
     workers = _Workers()
     try:
         outcomes = {done.outcome.key: done.outcome for done in work_through(tasks, workers)}
@@ -220,7 +273,7 @@ def test_a_worker_that_the_system_kills_stops_nothing() -> None:
     assert sorted(outcomes) == sorted(names)
     failed = {key: outcome for key, outcome in outcomes.items() if outcome.state == "failed"}
     assert sorted(failed) == ["faulty.png", "killer.png"]
-    assert "stopped the work on {file} twice" in failed["killer.png"].says[0]
+    assert "stopped the work on {file} more than once" in failed["killer.png"].says[0]
     assert "cannot do {file}" in failed["faulty.png"].says[0]
 
 

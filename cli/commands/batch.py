@@ -24,6 +24,22 @@ def batch(
     workers: Annotated[
         int | None, typer.Option(min=1, help="Processes that work at a time; one for each core by default.")
     ] = None,
+    pseudonyms: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="FILE",
+            help="Show pseudonyms from this list (name,pseudonym); who is missing is added to it.",
+        ),
+    ] = None,
+    cluster: Annotated[
+        str | None,
+        typer.Option(
+            metavar="ADDRESS", help="Work on the Dask cluster with this scheduler: tcp://HOST:PORT."
+        ),
+    ] = None,
+    send_files: Annotated[
+        bool, typer.Option("--send-files", help="Send photographs to a cluster that does not see the folder.")
+    ] = False,
     trust: Annotated[
         bool, typer.Option("--trust", help="Use what was read, and model files that nobody confirmed.")
     ] = False,
@@ -45,23 +61,33 @@ def batch(
     from cli.drawing_check.job import key_bytes
     from cli.messages import say
     from cli.pile.batch import Batch
+    from cli.pile.cluster import ClusterPool
     from cli.pile.papers import sort_out
-    from cli.pile.pool import LocalPool, usable_cores
+    from cli.pile.pool import LocalPool, Pool, usable_cores
     from cli.pile.progress import showing
+    from cli.pile.pseudonyms import pseudonyms_for
     from cli.pile.store import Store
     from cli.pile.task import Settings
 
     truss = None if key is None else key_bytes(key)
-    pile = sort_out(folder, output=output, key=key)
+    pile = sort_out(folder, output=output, apart=(key, pseudonyms))
+    names = [paper.name for paper in pile.papers]
+    shown = str if pseudonyms is None else pseudonyms_for(pseudonyms, names).shown
+    store = Store(output, pseudonyms=pseudonyms is not None)
     work = Batch(
         pile=pile,
-        store=Store(output),
-        settings=Settings(trust=trust),
+        store=store,
+        settings=Settings(trust=trust, blank_margins=pseudonyms is not None),
         truss=truss,
-        title=f"Pile: {folder.resolve().name}",
+        send=send_files,
+        title="Pile" if pseudonyms else f"Pile: {folder.resolve().name}",
+        shown=shown,
     )
-    count = min(workers or usable_cores(), max(1, len(pile.papers)))
-    pool = LocalPool(count)
+    pool: Pool
+    if cluster is None:
+        pool = LocalPool(min(workers or usable_cores(), max(1, len(pile.papers))))
+    else:
+        pool = ClusterPool(cluster)
     try:
         with showing(len(pile.papers)) as tell:
             summary = work.run(pool, tell)

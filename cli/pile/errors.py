@@ -6,6 +6,8 @@
         EmptyPileError          no photograph and no answers in the folder
         OtherPileError          the output folder holds something else
         ClusterError            the cluster cannot be reached, or was lost
+        OtherProgramError       a worker of it runs another panelpoint
+        PseudonymsError         the list of pseudonyms cannot be used
 """
 
 from __future__ import annotations
@@ -14,7 +16,7 @@ from pathlib import Path
 
 from cli.errors import InputError
 
-__all__ = ["ClusterError", "EmptyPileError", "OtherPileError"]
+__all__ = ["ClusterError", "EmptyPileError", "OtherPileError", "OtherProgramError", "PseudonymsError"]
 
 
 class EmptyPileError(InputError):
@@ -54,3 +56,30 @@ class ClusterError(InputError):
     def __str__(self) -> str:
         """Name the address and the cure."""
         return f"The cluster at {self.address} {self.what}"
+
+
+class OtherProgramError(InputError):
+    """A worker runs another panelpoint than the one that hands out the work."""
+
+    def __init__(self, computer: str) -> None:
+        super().__init__(computer)
+        self.computer = computer
+
+    def __str__(self) -> str:
+        """Name the computer and the cure."""
+        return f"{self.computer} runs another panelpoint: install the same version on all computers"
+
+
+class PseudonymsError(InputError):
+    """The list of pseudonyms cannot be used."""
+
+    def __init__(self, path: Path, what: str) -> None:
+        super().__init__(path, what)
+        self.path, self.what = path, what
+
+    def __str__(self) -> str:
+        """Name the file, what is wrong, and the cure."""
+        return (
+            f"{self.path} {self.what}: each line is a name, a comma and its own pseudonym, below the line "
+            '"name,pseudonym".'
+        )

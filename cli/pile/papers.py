@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import os
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -44,10 +44,10 @@ class Pile:
     """Names of files that are nothing a pile is made of."""
 
 
-def sort_out(folder: Path, *, output: Path, key: Path | None = None) -> Pile:
+def sort_out(folder: Path, *, output: Path, apart: Sequence[Path | None] = ()) -> Pile:
     """List a folder and the folders in it.
 
-    Hidden files, the output folder and the key are left out.
+    Hidden files and the output folder are left out.
 
     Parameters
     ----------
@@ -55,8 +55,8 @@ def sort_out(folder: Path, *, output: Path, key: Path | None = None) -> Pile:
         The pile.
     output
         Where results go; it may lie inside the pile.
-    key
-        Model file that is the key, which may lie in the pile too.
+    apart
+        Files that may lie in the folder and are no part of the pile: the key, the list of pseudonyms.
 
     Raises
     ------
@@ -65,6 +65,7 @@ def sort_out(folder: Path, *, output: Path, key: Path | None = None) -> Pile:
     OSError
         When the folder cannot be read.
     """
+    others = {path.resolve() for path in apart if path is not None}
     papers, answers, left = [], [], []
     for path in _files(folder, output.resolve()):
         name = path.relative_to(folder).as_posix()
@@ -72,7 +73,7 @@ def sort_out(folder: Path, *, output: Path, key: Path | None = None) -> Pile:
         if suffix in PHOTOGRAPHS:
             model = path.with_name(f"{path.stem}{MODEL}")
             papers.append(Paper(name, path, model if model.is_file() else None))
-        elif path.name.endswith(MODEL) or (key is not None and path.samefile(key)):
+        elif path.name.endswith(MODEL) or path.resolve() in others:
             continue
         elif suffix in ANSWERS:
             answers.append(path)

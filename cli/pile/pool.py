@@ -28,6 +28,10 @@ IDLE = 30.0
 """Seconds after which a worker without work ends by itself: also one whose owner was killed."""
 PATIENCE = 600.0
 """Seconds without any sheet done after which what is in work counts as hanging. A sheet takes one or two."""
+STOPPED = (
+    f"The system stopped the work on {FILE} more than once, most likely because memory ran out: "
+    "make the picture smaller."
+)
 THREADS = dict.fromkeys(
     ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS", "VECLIB_MAXIMUM_THREADS"), "1"
 )
@@ -36,6 +40,11 @@ THREADS = dict.fromkeys(
 
 class Pool(Protocol):
     """Something that does sheets."""
+
+    @property
+    def killed(self) -> tuple[type[BaseException], ...]:
+        """Errors by which it says that a sheet has ended its worker again and again."""
+        ...
 
     @property
     def slots(self) -> int:
@@ -65,6 +74,7 @@ class LocalPool:
     """
 
     def __init__(self, workers: int) -> None:
+        self.killed: tuple[type[BaseException], ...] = ()
         self._workers = workers
         self._executor = self._fresh()
 
@@ -128,15 +138,15 @@ def work_through(tasks: Iterable[Task], pool: Pool, *, patience: float = PATIENC
             in_work.clear()
         for future in done:
             task = in_work.pop(future)
-            if isinstance(future.exception(), BrokenExecutor):
+            if _lost(future):
                 stopped.append(task)
             else:
-                yield _result(task, future)
+                yield _result(task, future, pool)
         if stopped:
             # The others in work have lost their workers too, unless they were done just before.
             for future, task in in_work.items():
-                if future.done() and not isinstance(future.exception(), BrokenExecutor):
-                    yield _result(task, future)
+                if future.done() and not _lost(future):
+                    yield _result(task, future, pool)
                 else:
                     stopped.append(task)
             in_work.clear()
@@ -162,22 +172,24 @@ def _alone(task: Task, pool: Pool, patience: float) -> Done:
     """Do one sheet with nothing else in work; a worker that is lost now was lost to this sheet."""
     future = pool.submit(task)
     done, _ = wait([future], timeout=patience)
-    if done and not isinstance(future.exception(), BrokenExecutor):
-        return _result(task, future)
+    if done and not _lost(future):
+        return _result(task, future, pool)
     pool.renew()
-    reason = (
-        f"The system stopped the work on {FILE} twice, most likely because memory ran out: "
-        "make the picture smaller."
-        if done
-        else f"The work on {FILE} did not end within {patience / 60:.0f} minutes, twice."
-    )
-    return _failed(task, reason)
+    slow = f"The work on {FILE} did not end within {patience / 60:.0f} minutes, twice."
+    return _failed(task, STOPPED if done else slow)
 
 
-def _result(task: Task, future: Future[Done]) -> Done:
+def _lost(future: Future[Done]) -> bool:
+    """Say whether a sheet that is done with was lost together with its worker."""
+    return future.cancelled() or isinstance(future.exception(), BrokenExecutor)
+
+
+def _result(task: Task, future: Future[Done], pool: Pool) -> Done:
     error = future.exception()
     if error is None:
         return future.result()
+    if isinstance(error, pool.killed):
+        return _failed(task, STOPPED)
     told = str(error).replace(str(task.path), FILE).replace(task.path.name, FILE)
     return _failed(task, f"Something went wrong with {FILE} ({type(error).__name__}: {told}).")
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import base64
 import os
+import platform
 import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -27,8 +28,9 @@ from cli.messages import sentence
 from cli.model_file import Model, loads
 from cli.photo_to_model import UNITS_BEFORE_ANSWERS
 from cli.pictures import forces_drawing, names_drawing
+from cli.pile.errors import OtherProgramError
 from cli.pile.outcome import FILE, Outcome, State
-from cli.pile.task import Done, Task
+from cli.pile.task import Done, Task, program_sha256
 from cli.reading_words import reading_remarks
 from cli.sheets.marks import Drawing
 from cli.sheets.numerals import Numerals
@@ -61,6 +63,8 @@ THUMBNAIL_SIDE = 320
 DRAWING_QUALITY = 88
 THUMBNAIL_QUALITY = 72
 """JPEG; at thumbnail size a lower one cannot be told apart."""
+KEPT_MARGIN = 0.15
+"""Of the drawing's larger side: supports and loads stand that near to it."""
 NUMERALS = Numerals(figures=4)
 
 
@@ -94,7 +98,11 @@ def do_sheet(task: Task) -> Done:
     ------
     MissingPhotoError, OSError
         When the photograph cannot be reached: that is no property of it, and may be better next time.
+    OtherProgramError
+        When this worker runs another panelpoint than the one that made the task.
     """
+    if task.program != program_sha256():
+        raise OtherProgramError(platform.node())
     cv2.setNumThreads(1)
     with _local(task) as path:
         try:
@@ -141,6 +149,8 @@ def _found(task: Task, photo: Photo) -> _Found:
             "no truss", (_nameless(error, photo.path),), alt="Photograph in which no truss was found"
         )
     model = model_of(reading, photo, model_folder=photo.path.parent, units=UNITS_BEFORE_ANSWERS)
+    if task.settings.blank_margins:
+        photo = _blanked(photo, model)
     if task.truss is not None:
         return _checked(photo, loads(Path("key.truss.json"), task.truss), model)
     if task.settings.trust:
@@ -155,14 +165,17 @@ def _found(task: Task, photo: Photo) -> _Found:
 def _with_model(task: Task, photo: Photo, content: bytes) -> _Found:
     """Use the model file beside the photograph."""
     try:
-        model = loads(Path(FILE).with_suffix(".truss.json"), content)
+        model = loads(Path("Its model file"), content)
     except (ModelFileError, NewerVersionError) as error:
-        return _Found("not solved", (f"Its model file cannot be used. {error}",))
+        return _Found("not solved", (str(error),))
     picture = model.picture
     if picture is None or any(joint.px is None for joint in model.joints):
         return _Found("not solved", ("Its model file does not say where the joints are in the picture.",))
     if (picture.width, picture.height) != (photo.width, photo.height):
         raise PictureChangedError(Path(FILE), (picture.width, picture.height), (photo.width, photo.height))
+    if task.settings.blank_margins:
+        model = model.model_copy(update={"title": None})
+        photo = _blanked(photo, model)
     changed = (
         ("The photograph has changed since its model file was made. Check that the joints still fit it.",)
         if picture.sha256 != photo.sha256
@@ -246,6 +259,17 @@ def _shrunk(photo: Photo, model: Model) -> tuple[Photo, Model]:
     return replace(photo, rgb=small), model.model_copy(update={"joints": tuple(joints)})
 
 
+def _blanked(photo: Photo, model: Model) -> Photo:
+    """Return the photograph with blank paper round the drawing: names stand in the margins."""
+    px = np.array([joint.px for joint in model.joints], dtype=float)
+    room = KEPT_MARGIN * float(np.ptp(px, axis=0).max())
+    left, top = np.maximum(np.floor(px.min(axis=0) - room), 0).astype(int)
+    right, bottom = np.ceil(px.max(axis=0) + room).astype(int)
+    rgb = np.full_like(photo.rgb, 255)
+    rgb[top:bottom, left:right] = photo.rgb[top:bottom, left:right]
+    return replace(photo, rgb=rgb)
+
+
 def _small(rgb: NDArray[np.uint8], side: int) -> NDArray[np.uint8]:
     scale = side / max(rgb.shape[:2])
     if scale >= 1:
@@ -255,23 +279,37 @@ def _small(rgb: NDArray[np.uint8], side: int) -> NDArray[np.uint8]:
 
 
 def _done(task: Task, photo: Photo, found: _Found) -> Done:
-    picture = _small(photo.rgb, DRAWING_SIDE) if found.drawing is None else paint(found.drawing)
-    small = _small(picture, THUMBNAIL_SIDE)
-    return Done(
-        Outcome(
-            key=task.key,
-            state=found.state,
-            says=found.says,
-            doubts=found.doubts,
-            joints=None if found.model is None else len(found.model.joints),
-            members=None if found.model is None else len(found.model.members),
-            alt=found.alt or "Photograph",
-            thumbnail=base64.b64encode(_jpeg(small, THUMBNAIL_QUALITY)).decode("ascii"),
-            thumbnail_size=(small.shape[1], small.shape[0]),
-            drawing=True,
-        ),
-        _jpeg(picture, DRAWING_QUALITY),
+    told = Outcome(
+        key=task.key,
+        state=found.state,
+        says=found.says,
+        doubts=found.doubts,
+        joints=None if found.model is None else len(found.model.joints),
+        members=None if found.model is None else len(found.model.members),
     )
+    if found.drawing is None:
+        if task.settings.blank_margins:
+            return Done(told)
+        picture = photograph = _small(photo.rgb, DRAWING_SIDE)
+    else:
+        picture = paint(found.drawing)
+        photograph = _without_strip(picture, found.drawing)
+    small = _small(photograph, THUMBNAIL_SIDE)
+    pictured = {
+        "alt": found.alt or "Photograph",
+        "thumbnail": base64.b64encode(_jpeg(small, THUMBNAIL_QUALITY)).decode("ascii"),
+        "thumbnail_size": (small.shape[1], small.shape[0]),
+        "drawing": True,
+    }
+    return Done(told.model_copy(update=pictured), _jpeg(picture, DRAWING_QUALITY))
+
+
+def _without_strip(picture: NDArray[np.uint8], drawing: Drawing) -> NDArray[np.uint8]:
+    """Return the part of a painted drawing that is photograph: the legend is too small for a thumbnail."""
+    ground = drawing.photograph
+    assert ground is not None
+    top, left = round(ground.y), round(ground.x)
+    return picture[top : top + ground.rgb.shape[0], left : left + ground.rgb.shape[1]]
 
 
 def _jpeg(rgb: NDArray[np.uint8], quality: int) -> bytes:

@@ -41,6 +41,8 @@ class Task:
     sha256: str
     """Of the photograph."""
     settings: Settings
+    program: str
+    """SHA-256 of the program that made the task; see `program_sha256`."""
     model: bytes | None = None
     """Its model file."""
     truss: bytes | None = None
@@ -103,4 +105,15 @@ def task_for(paper: Paper, *, settings: Settings, truss: bytes | None = None, se
         "blank margins": settings.blank_margins,
     }
     key = hashlib.sha256(json.dumps(parts, sort_keys=True).encode()).hexdigest()
-    return Task(key, paper.path.resolve(), sha256, settings, model=model, truss=truss, content=content)
+    # What is sent away carries no name.
+    path = paper.path.resolve() if content is None else Path(f"{key}{paper.path.suffix}")
+    return Task(
+        key,
+        path,
+        sha256,
+        settings,
+        program_sha256(),
+        model=model,
+        truss=truss,
+        content=content,
+    )
