@@ -19,6 +19,7 @@ from cli.commands.record import record
 from cli.commands.run import run
 from cli.commands.sheet import sheet
 from cli.commands.solve import solve
+from cli.commands.stock import stock
 from cli.commands.strength import strength
 from cli.commands.testday import class_table
 from cli.messages import exit_code, known_errors, say, sentence
@@ -58,7 +59,7 @@ def front_door(
     """
 
 
-for command in (demo, read, confirm, solve, strength, overlay, sheet, run, batch, record):
+for command in (demo, read, confirm, solve, stock, strength, overlay, sheet, run, batch, record):
     app.command()(command)
 app.command("testday")(class_table)
 

@@ -135,7 +135,10 @@ def _faults_of_members(model: Model) -> Iterator[str]:
     if not has_length(model):
         yield "Whether a member buckles depends on its length, and no length is known: give one dimension."
     if not model.stocks:
-        yield f"Nothing says what the members are made of: give each a stock, such as {_EXAMPLE}."
+        yield (
+            "Nothing says what the members are made of: give each a stock, with "
+            f'`panelpoint stock MODEL "birch 10 x 2 mm"` or in the file, {_EXAMPLE}.'
+        )
         return
     for row, member in enumerate(model.members):
         if member.stock is None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+import re
 from pathlib import Path
 from typing import Any
 
@@ -89,6 +90,23 @@ def test_the_sample_from_photograph_to_sentence() -> None:
         assert caution in text
     for words in ("eye protection", "screen", "guard the weights", "averages of clear wood", "Wood Handbook"):
         assert words in text
+
+
+def test_from_photograph_to_sentence(tmp_path: Path) -> None:
+    """Read, loaded, stocked, broken: the load is that of the README, the members are of the exact four."""
+    readme = " ".join((ROOT / "README.md").read_text(encoding="utf-8").split())
+    first = re.search(r"> Member \S.*? buckles first at about (\d+) N \((\d+) to (\d+)\)", readme)
+    assert first
+    ends = ("--pin", "A", "--roller", "D", "--length", "A D 300 mm")
+    loads = ("--load", "B 0 -20 N", "--load", "C 0 -20 N")
+    photo = SAMPLE.with_name("contest-sticks-model.jpg")
+    assert panelpoint("run", photo, *ends, *loads, "-o", tmp_path, stdin="y\n").code == 0
+    model = tmp_path / SAMPLE.name
+    assert panelpoint("stock", model, "birch 10 x 2 mm").code == 0
+    found = panelpoint("strength", model, "--json").document["prediction"]
+    assert set(found["first"]) <= {"A-E", "E-F", "F-G", "D-G"}
+    for name, figure in zip(("load", "low", "high"), first.groups(), strict=True):
+        assert found[name] == pytest.approx(float(figure), rel=0.03)
 
 
 def test_errors_of_the_photograph_widen_the_range() -> None:

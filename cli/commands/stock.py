@@ -1,0 +1,46 @@
+"""`panelpoint stock`: say what members are made of."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+__all__ = ["stock"]
+
+
+def stock(
+    model: Annotated[Path, typer.Argument(metavar="MODEL", help="A model file; it is changed.")],
+    words: Annotated[
+        str, typer.Argument(metavar="STOCK", help='Material, shape and size: "birch 10 x 2 mm".')
+    ],
+    *,
+    on: Annotated[
+        list[str] | None,
+        typer.Option(metavar="MEMBER", help="Only this member, A-E; again for each further one."),
+    ] = None,
+    name: Annotated[str | None, typer.Option(help="What the stock is called; its words without it.")] = None,
+    density: Annotated[
+        float | None, typer.Option(metavar="KG/M³", help="As weighed; balsa needs it.")
+    ] = None,
+) -> None:
+    """Say in a model file what its members are made of.
+
+    Example: panelpoint stock bridge.truss.json "birch 10 x 2 mm"
+
+    Doubled ones: panelpoint stock bridge.truss.json "birch 10 x 2 mm, 2 glued" --on A-E --on D-G
+
+    Other shapes: "balsa square 5 mm", "steel round 2 mm", "aluminium tube 6 x 0.5 mm", "birch 10 x 2 mm, gap
+    4 mm" for two strips with blocks between. Without --on, every member that has no stock yet gets it.
+    """
+    from cli.model_file import load, save
+    from cli.stock_job import with_stock
+    from cli.stock_words import stock_of_words
+
+    opened = load(model)
+    entry = stock_of_words(words, unit=opened.units.length, density=density)
+    done = with_stock(opened, name or " ".join(words.split()), entry, on=on or ())
+    save(model, done.model)
+    sys.stdout.write(done.text)
