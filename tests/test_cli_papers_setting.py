@@ -52,6 +52,7 @@ from cli.papers.maths import (
     Total,
     Unit,
     Words,
+    extent,
     plain,
 )
 from cli.papers.wording import LANGUAGES
@@ -168,7 +169,7 @@ def test_markdown_holds_tables_and_equations() -> None:
 def test_long_sums_go_on_before_a_sign() -> None:
     """A sum of many terms is broken between terms; put together again it is the same sum."""
     terms = tuple(Signed(row % 2 == 1, Product((Number("0.8"), Symbol("F", f"A{row}")))) for row in range(20))
-    rows = set_lines(Line(Symbol("ΣM", "A"), (Number("0"), Total(terms))), 60)
+    (rows,) = set_lines((Line(Symbol("ΣM", "A"), (Number("0"), Total(terms))),), 60, width_of=extent)
     parts = [piece.body for row in rows for piece in row.pieces if isinstance(piece.body, Total)]
     assert tuple(term for part in parts for term in part.terms) == terms
     assert len(rows) > 3

@@ -31,7 +31,7 @@ from cli.papers.content import (
     inlines,
     text_of,
 )
-from cli.papers.mathml import inline_maths, line_rows
+from cli.papers.mathml import equation_rows, inline_maths
 from cli.papers.svg_size import svg_size
 from cli.sheets.palette import GRID, INK, PALE_INK, SENSES
 from cli.sheets.svg import letters_of, typeface_rules
@@ -131,11 +131,11 @@ def _running(text: Running) -> str:
 
 def _equations(lines: tuple[Line, ...]) -> str:
     rows: list[str] = []
-    for line in lines:
-        for left, right, last in line_rows(line):
-            after = f"<td>{_running(line.after)}</td>" if last and line.after != "" else "<td></td>"
-            head = f"<math display='block'>{left}</math>" if left else ""
-            rows.append(f"<tr><td>{head}</td><td><math>{right}</math></td>{after}</tr>")
+    for left, right, after in equation_rows(lines):
+        head = f"<math display='block'>{left}</math>" if left else ""
+        note = f' <span class="after">{_running(after)}</span>' if after != "" else ""
+        body = f"<math>{right}</math>" if right else ""
+        rows.append(f"<tr><td>{head}</td><td>{body}{note}</td></tr>")
     return f'<table class="equations" role="presentation"><tbody>{"".join(rows)}</tbody></table>'
 
 

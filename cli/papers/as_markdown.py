@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 
-from cli.papers.breaking import set_lines
+from cli.papers.breaking import Piece, set_lines
 from cli.papers.content import (
     Beside,
     Blanks,
@@ -26,7 +26,7 @@ from cli.papers.content import (
     inlines,
     text_of,
 )
-from cli.papers.maths import Total, plain
+from cli.papers.maths import Expression, Total, plain
 
 __all__ = ["equation_lines", "page_markdown"]
 
@@ -90,22 +90,25 @@ def equation_lines(lines: tuple[Line, ...]) -> list[str]:
     """Write equations as plain text under each other, their first signs in one column."""
     width = max(len(plain(line.left)) for line in lines)
     written = []
-    for line in lines:
-        for row in set_lines(line, _WIDEST):
+    for line, group in zip(lines, set_lines(lines, _WIDEST, width_of=_letters), strict=True):
+        for row in group:
             text = (plain(row.left) if row.left is not None else "").rjust(width)
-            for piece in row.pieces:
-                if piece.sign:
-                    text += f" {piece.sign} {plain(piece.body)}"
-                else:
-                    assert isinstance(piece.body, Total)
-                    first, *others = piece.body.terms
-                    head = f"{'−' if first.negative else '+'} {plain(first.body)}"
-                    rest = "".join(f" {'−' if term.negative else '+'} {plain(term.body)}" for term in others)
-                    text += f"   {head}{rest}"
-            if row.last and line.after != "":
-                text += f"   {text_of(line.after)}"
-            written.append(text)
+            text += "".join(_piece(piece) for piece in row.pieces)
+            written.append(f"{text}   {text_of(line.after)}" if row.last and line.after != "" else text)
     return written
+
+
+def _piece(piece: Piece) -> str:
+    if piece.sign:
+        return f" {piece.sign} {plain(piece.body)}"
+    assert isinstance(piece.body, Total)
+    return "   " + " ".join(
+        f"{'−' if term.negative else '+'} {plain(term.body)}" for term in piece.body.terms
+    )
+
+
+def _letters(expression: Expression) -> float:
+    return len(plain(expression))
 
 
 def _escaped(text: str) -> str:

@@ -26,7 +26,7 @@ from cli.papers.svg_size import svg_size
 from cli.papers.tables import member_table
 from cli.papers.truss_blocks import caution_block
 from cli.report import members_csv
-from cli.sheets.figures import FigureSettings, solution_figure
+from cli.sheets.figures import solution_figure
 from cli.sheets.palette import SENSES
 from cli.strength_model import joint_strengths_of, pieces_of
 from solver import Solution, convert_force
@@ -67,7 +67,7 @@ def handout(order: Order) -> Made:
     room = max(_SMALLEST, _LEFT_FOR_PICTURE - _ROW * rows)
     blocks: list[Block] = [Title(order.title, words.kind)]
     if photo is None:
-        drawn = solution_figure(solution, settings=FigureSettings(numerals=order.numerals))
+        drawn = solution_figure(solution, settings=order.drawn)
         blocks.append(_fitting(figure_of(drawn.drawing, "forces", words.no_picture_alt), room))
         blocks.append(_legend(order, solution))
     else:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from xml.sax.saxutils import escape
 
-from cli.papers.breaking import set_lines
-from cli.papers.content import Line
+from cli.papers.breaking import Piece, set_lines
+from cli.papers.content import Line, Running
 from cli.papers.maths import (
     Expression,
     Fraction,
@@ -23,9 +23,10 @@ from cli.papers.maths import (
     Unit,
     Words,
     bracketed,
+    extent,
 )
 
-__all__ = ["inline_maths", "line_rows"]
+__all__ = ["equation_rows", "inline_maths"]
 
 _SPACE = '<mspace width="0.2em"/>'
 _WIDEST = 92
@@ -37,20 +38,23 @@ def inline_maths(expression: Expression) -> str:
     return f"<math>{_maths(expression)}</math>"
 
 
-def line_rows(line: Line) -> tuple[tuple[str, str, bool], ...]:
-    """Return the rows of an equation: left side, sign and right side, and whether the equation ends there."""
-    rows = []
-    for row in set_lines(line, _WIDEST):
-        left = "" if row.left is None else _maths(row.left)
-        right = ""
-        for piece in row.pieces:
-            if piece.sign:
-                right += _operator(piece.sign) + _maths(piece.body)
-            else:
-                assert isinstance(piece.body, Total)
-                right += '<mspace width="1.6em"/>' + _terms(piece.body.terms, first_sign=True)
-        rows.append((left, right, row.last))
+def equation_rows(lines: tuple[Line, ...]) -> tuple[tuple[str, str, Running], ...]:
+    """Return the rows of a group of equations: left side, sign and right side, and the words after it."""
+    rows: list[tuple[str, str, Running]] = []
+    for line, group in zip(lines, set_lines(lines, _WIDEST, width_of=extent), strict=True):
+        for row in group:
+            left = "" if row.left is None else _maths(row.left)
+            rows.append(
+                (left, "".join(_piece(piece) for piece in row.pieces), line.after if row.last else "")
+            )
     return tuple(rows)
+
+
+def _piece(piece: Piece) -> str:
+    if piece.sign:
+        return _operator(piece.sign) + _maths(piece.body)
+    assert isinstance(piece.body, Total)
+    return '<mspace width="1.6em"/>' + _terms(piece.body.terms, first_sign=True)
 
 
 def _operator(sign: str) -> str:

@@ -24,6 +24,7 @@ __all__ = [
     "Unit",
     "Words",
     "bracketed",
+    "extent",
     "plain",
 ]
 
@@ -196,6 +197,36 @@ def _total(terms: tuple[Signed, ...]) -> str:
         return "0"
     first, *others = terms
     return plain(first) + "".join(f" {'−' if term.negative else '+'} {plain(term.body)}" for term in others)
+
+
+_INDEX = 0.7
+"""Size of indices and powers, of what they stand at."""
+
+
+def extent(expression: Expression) -> float:
+    """Return about how many characters wide mathematics is when it is set, with fractions upright."""
+    match expression:
+        case Symbol(name, index):
+            wide = len(name) + _INDEX * len(index)
+        case Fraction(top, bottom):
+            wide = max(extent(top), extent(bottom)) + 1
+        case Total(terms):
+            wide = sum(extent(term) + 3 for term in terms) - 2 if terms else 1
+        case Signed(_, body):
+            wide = extent(body)
+        case Product(factors):
+            wide = sum(extent(factor) + 2 for factor in bracketed(factors)) - 2
+        case Grouped(inside) | Root(inside):
+            wide = extent(inside) + 2
+        case Power(base, _):
+            wide = extent(base) + _INDEX
+        case Relation(sides, _):
+            wide = sum(extent(side) + 3 for side in sides) - 3
+        case Row(parts):
+            wide = sum(extent(part) for part in parts)
+        case _:
+            wide = len(plain(expression))
+    return float(wide)
 
 
 def bracketed(factors: tuple[Expression, ...]) -> tuple[Expression, ...]:

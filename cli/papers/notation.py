@@ -32,6 +32,10 @@ _DUST = 1e-9
 """Of the largest load: what rounding leaves of an exact zero."""
 
 
+_LONG_SUM = 6
+"""Terms of a sum beyond which only its value goes over to the other side: the sum itself stands above it."""
+
+
 @dataclass(frozen=True, eq=False)
 class Notation:
     """Writes the numbers of one truss."""
@@ -84,7 +88,8 @@ class Notation:
 
     def equation(self, equation: Equation) -> Line:
         """Write a sum with what is known put in: ΣF_x = −8 + 0.8·F_AC = 0."""
-        return Line(self.head(equation), (self.total(equation.terms, equation), Number("0")))
+        total = self.total(equation.terms, equation)
+        return Line(self.head(equation), (total, Number("0")) if total.terms else (total,))
 
     def total(self, terms: tuple[Term, ...], equation: Equation) -> Total:
         """Write terms of an equation as a sum."""
@@ -107,6 +112,9 @@ class Notation:
                 )
             )
             size = self.given(abs(factor))
+            if len(known) > _LONG_SUM:
+                total = -sum(term.factor * (term.value or 0.0) for term in known) * (1 if factor > 0 else -1)
+                turned = Total((Signed(total < 0, Number(self.given(abs(total)))),))
             steps = (turned if size == "1" else Fraction(turned, Number(size)),)
             if size == "1" and len(known) == 1 and equation.kind != "moment":
                 # It would be the same number twice.

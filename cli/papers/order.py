@@ -12,10 +12,15 @@ from cli.model_file import Model
 from cli.papers.content import Document
 from cli.papers.wording import Wording, words_of
 from cli.pictures import open_picture
+from cli.sheets.figures import FigureSettings
 from cli.sheets.numerals import Numerals
 from vision import Photo
 
 __all__ = ["Made", "Order"]
+
+
+_HEIGHT = 165.0
+"""Points that a truss takes upwards at most, so that its equations stand on the same page."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -40,6 +45,11 @@ class Order:
     def numerals(self) -> Numerals:
         """How numbers are written."""
         return Numerals(self.figures, self.wording.decimal)
+
+    @property
+    def drawn(self) -> FigureSettings:
+        """How figures are drawn: with the numbers of the text, no higher than a third of a page."""
+        return FigureSettings(height=_HEIGHT, numerals=self.numerals)
 
     @property
     def title(self) -> str:

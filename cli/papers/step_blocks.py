@@ -20,8 +20,21 @@ from cli.papers.content import (
     fill,
 )
 from cli.papers.drawings import figure_of
-from cli.papers.maths import Fraction, Function, Power, Relation, Root, Signed, Symbol, Total, Words, plain
+from cli.papers.maths import (
+    Fraction,
+    Function,
+    Power,
+    Relation,
+    Root,
+    Signed,
+    Symbol,
+    Total,
+    Words,
+    extent,
+    plain,
+)
 from cli.papers.notation import Notation
+from cli.papers.svg_size import svg_size
 from cli.papers.wording import Wording, WorkedWords
 from cli.sheets.figures import FigureSettings, free_body_figure
 from cli.sheets.free_bodies import joint_figure
@@ -44,8 +57,10 @@ from solver.steps import (
 
 __all__ = ["StepWriter"]
 
-_BESIDE = 44
-"""Characters of the longest equation that still stands beside a joint's figure."""
+_PAGE, _BETWEEN, _CHARACTER = 481.0, 36.0, 5.3
+"""Points: width of a page, what lies between figure and equations, and a character of mathematics."""
+_WIDEST_BESIDE = 0.5
+"""Of the page: a figure wider than this leaves no room for equations beside it."""
 _ROUND = 9
 """Decimals to which run and rise must agree for members to share a line of the table of slopes."""
 
@@ -57,15 +72,12 @@ class StepWriter:
     solution: Solution
     notation: Notation
     wording: Wording
+    settings: FigureSettings
+    """How figures are drawn; their numbers are written as those of the text."""
 
     @property
     def _unit(self) -> str:
         return self.solution.truss.force_unit
-
-    @property
-    def settings(self) -> FigureSettings:
-        """How figures write their numbers: as the text does."""
-        return FigureSettings(numerals=self.notation.numerals)
 
     def names(self, members: Iterable[tuple[str, ...]]) -> str:
         """List members by name, with `and` before the last."""
@@ -215,13 +227,12 @@ class StepWriter:
         return self._with_figure(Heading(words.joint_head.format(joint=step.joint), 2), figure, found)
 
     def _with_figure(self, head: Heading, figure: Figure, blocks: list[Block]) -> Block:
-        """Set a figure beside its equations, or above them when they are long."""
-        widest = max(
-            (_width(line) for block in blocks if isinstance(block, Equations) for line in block.lines),
-            default=0,
-        )
-        if widest <= _BESIDE:
-            return KeepTogether((head, Beside(figure, tuple(blocks))))
+        """Set a figure beside its equations, or above them where they do not fit."""
+        share = svg_size(figure.svg)[0] / _PAGE
+        room = ((1 - share) * _PAGE - _BETWEEN) / _CHARACTER
+        lines = [line for block in blocks if isinstance(block, Equations) for line in block.lines]
+        if share <= _WIDEST_BESIDE and _widest(lines) <= room:
+            return KeepTogether((head, Beside(figure, tuple(blocks), share)))
         return KeepTogether((head, figure, *blocks))
 
     def _section(self, step: SectionStep) -> Block:
@@ -286,8 +297,16 @@ class StepWriter:
         return self.wording.worked.joint_alt.format(joint=joint, forces="; ".join(seen.values()))
 
 
-def _width(line: Line) -> int:
-    return len(plain(line.left)) + sum(len(plain(side)) + 3 for side in line.right)
+def _widest(lines: list[Line]) -> float:
+    """Return how wide equations are that are broken wherever they can be: the longest left side and part."""
+    parts = [
+        part
+        for line in lines
+        for side in line.right
+        for part in (side.terms if isinstance(side, Total) else (side,))
+    ]
+    left = max((extent(line.left) for line in lines), default=0.0)
+    return left + max((extent(part) + 3 for part in parts), default=0.0)
 
 
 def _slope_formulas(words: WorkedWords) -> Running:

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 
 from cli.papers.content import Block, Bullets, Caution, Equations, Heading, KeepTogether, Line, Paragraph
 from cli.papers.drawings import figure_of
-from cli.papers.maths import Number, Product, Relation, Signed, Symbol, Total
+from cli.papers.maths import Expression, Number, Product, Relation, Row, Signed, Symbol, Total
 from cli.papers.order import Order
-from cli.sheets.figures import FigureSettings, truss_figure
+from cli.sheets.figures import truss_figure
 from solver import Stability, Truss
 
 __all__ = ["caution_block", "count_blocks", "truss_blocks"]
@@ -23,7 +23,7 @@ def caution_block(order: Order) -> Caution:
 def truss_blocks(order: Order, truss: Truss) -> Iterator[Block]:
     """Write the idealised truss to scale, and what is assumed of it."""
     words = order.wording.worked
-    drawn = truss_figure(truss, settings=FigureSettings(numerals=order.numerals))
+    drawn = truss_figure(truss, settings=order.drawn)
     alt = words.truss_alt.format(joints=len(truss.joints), members=len(truss.members))
     caption = words.truss_caption.format(length=truss.length_unit, force=truss.force_unit)
     yield KeepTogether((Heading(words.truss), figure_of(drawn.drawing, "truss", alt, caption=caption)))
@@ -42,16 +42,21 @@ def count_blocks(order: Order, stability: Stability) -> Iterator[Block]:
     unknowns, equations = m + r, 2 * j
     sign = "=" if unknowns == equations else "<" if unknowns < equations else ">"
     numbers = Total((_plus(Number(str(m))), _plus(Number(str(r)))))
-    left = Relation(
-        (Total((_plus(Symbol("m")), _plus(Symbol("r")))), numbers, Number(str(unknowns))), ("=", "=")
+    left = Total((_plus(Symbol("m")), _plus(Symbol("r"))))
+    sides: tuple[Expression, ...] = (
+        numbers,
+        Number(str(unknowns)),
+        Product((Number("2"), Number(str(j)))),
+        Row((Number("2"), Symbol("j"))),
     )
-    right = Relation(
-        (Number(str(equations)), Product((Number("2"), Number(str(j)))), Product((Number("2"), Symbol("j")))),
-        ("=", "="),
-    )
+    signs: tuple[str, ...] = ("=", "=", "=")
+    if sign != "=":
+        sides = (*sides[:2], Number(str(equations)), *sides[2:])
+        signs = ("=", sign, "=", "=")
+    line = Line(left, (Relation(sides, signs),))
     text = Paragraph(words.count_text.format(m=m, r=r, j=j))
     verdict = (Paragraph(words.determinate),) if stability.verdict == "determinate" else ()
-    yield KeepTogether((Heading(words.count), text, Equations((Line(left, (right,), sign=sign),)), *verdict))
+    yield KeepTogether((Heading(words.count), text, Equations((line,)), *verdict))
 
 
 def _plus(body: Number | Symbol) -> Signed:

@@ -44,15 +44,20 @@ from cli.papers.maths import (
     Unit,
     Words,
     bracketed,
+    extent,
     plain,
 )
 from cli.papers.svg_size import svg_size
 
-__all__ = ["TypstWriter", "literal", "maths"]
+__all__ = ["CHARACTER", "GUTTER", "TypstWriter", "literal", "maths"]
 
-_CHARACTER = 6.3
+CHARACTER = 5.3
 """Points that a character of mathematics takes on average at the size of the template."""
+_INDENT = 10.5
+"""Points that equations stand in from the left, as in the template."""
 _ALIGN = {"l": "left", "c": "center", "r": "right"}
+_ABOVE = {1: "19.5pt", 2: "15pt"}
+"""Over a group that begins with a heading: a block swallows what its first part would keep above itself."""
 _SENSES = {"T": "tension", "C": "compression", "0": "zero", "?": "unsure"}
 """Names of colours in the template."""
 
@@ -100,7 +105,7 @@ class TypstWriter:
                 written = f"#blanks({columns}, ({cells},))"
             case Beside(figure, blocks, share):
                 left = min(self._wide(figure, width), share * width)
-                right = width - left - _GUTTER
+                right = width - left - GUTTER
                 words = self.blocks(blocks, right)
                 written = f"#beside({left:.1f}pt)[{self._figure(figure, left)}][{words}]"
             case KeepTogether(blocks):
@@ -129,23 +134,23 @@ class TypstWriter:
         return f"#drawing({literal(key)}, {wide:.1f}pt, {literal(figure.alt)}, {caption})"
 
     def _equations(self, lines: tuple[Line, ...], width: float) -> str:
-        limit = int(width / _CHARACTER)
-        notes = any(line.after for line in lines)
-        rows = [self._row(each, line, notes=notes) for line in lines for each in set_lines(line, limit)]
+        limit = (width - _INDENT) / CHARACTER
+        broken = set_lines(lines, limit, width_of=extent)
+        rows = [self._row(row, line) for line, group in zip(lines, broken, strict=True) for row in group]
         alt = "; ".join(_spoken(line) for line in lines)
         return f"#equations({literal(alt)}, $ " + " \\ ".join(rows) + " $)"
 
-    def _row(self, row: SetLine, line: Line, *, notes: bool) -> str:
-        left = maths(row.left) if row.left is not None else ""
-        right = ""
+    def _row(self, row: SetLine, line: Line) -> str:
+        written = maths(row.left) if row.left is not None else ""
         for place, piece in enumerate(row.pieces):
             mark = "&" if place == 0 else ""
             if piece.sign:
-                right += f" {mark}{_sign(piece.sign)} {maths(piece.body)}"
+                written += f" {mark}{_sign(piece.sign)} {maths(piece.body)}"
             else:
-                right += f" {mark} quad {_continued(piece.body)}"
-        after = f" & quad #[{self.running(line.after)}]" if row.last and notes and line.after else ""
-        return left + right + after
+                written += f" {mark} quad {_continued(piece.body)}"
+        if row.last and line.after != "":
+            written += f"{' ' if row.pieces else ' &'} quad #aside[{self.running(line.after)}]"
+        return written
 
     def _table(self, table: Table) -> str:
         align = ", ".join(_ALIGN[letter] for letter in (table.align or "l" * len(table.head)))
@@ -155,9 +160,7 @@ class TypstWriter:
         return f"#sheet-table(({align},), ({head},), {caption},\n  {rows}\n)"
 
 
-_ABOVE = {1: "19.5pt", 2: "12pt"}
-"""Room over a heading that comes first in a block of its own, which drops it; as in the template."""
-_GUTTER = 14.0
+GUTTER = 14.0
 """Points between a figure and the text beside it, as in the template."""
 
 
@@ -187,7 +190,8 @@ def maths(expression: Expression) -> str:  # noqa: C901, PLR0912 (one case a kin
     match expression:
         case Number(text):
             negative = text.startswith("−")
-            written = f"minus {literal(text[1:])}" if negative else literal(text)
+            digits = f'class("normal", {literal(text.removeprefix("−"))})'
+            written = f"minus {digits}" if negative else digits
         case Symbol(name, index):
             # One letter stands for a quantity, more are a name: ΣF is a sum of F, L7 a joint.
             first = "Σ " if name.startswith("Σ") else ""
@@ -197,8 +201,7 @@ def maths(expression: Expression) -> str:  # noqa: C901, PLR0912 (one case a kin
         case Unit(text):
             written = f"thin {literal(text)}"
         case Words(text, sense):
-            colour = f", fill: {_SENSES[sense]}" if sense else ""
-            written = f'#text(weight: "semibold"{colour}, {literal(text)})' if sense else literal(text)
+            written = f"#sense-words({_SENSES[sense]}, {literal(text)})" if sense else literal(text)
         case Signed(negative, body):
             written = f"minus {maths(body)}" if negative else maths(body)
         case Total(terms):

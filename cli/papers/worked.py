@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+import numpy as np
+
 from cli.papers.content import (
     Block,
     Document,
@@ -24,7 +26,7 @@ from cli.papers.tables import member_table, reaction_table
 from cli.papers.truss_blocks import caution_block, count_blocks, truss_blocks
 from cli.papers.unanswered import unanswered
 from cli.report import members_csv
-from cli.sheets.figures import FigureSettings, solution_figure
+from cli.sheets.figures import solution_figure
 from solver import NoUniqueSolutionError, Solution, joint_loads, work
 from solver.steps import CheckStep, LoadStep, ReactionStep, Step, ZeroForceStep
 
@@ -66,7 +68,7 @@ def worked_solution(order: Order) -> Made:
 def _answered(order: Order, solution: Solution) -> Iterator[Block]:
     steps = work(solution.truss).steps
     notation = Notation.of(solution, order.numerals)
-    writer = StepWriter(solution, notation, order.wording)
+    writer = StepWriter(solution, notation, order.wording, order.drawn)
     words = order.wording.worked
     yield from truss_blocks(order, solution.truss)
     yield from count_blocks(order, solution.stability)
@@ -106,7 +108,7 @@ def _joints(order: Order, writer: StepWriter, steps: tuple[Step, ...]) -> Iterat
 
 def _pictured(order: Order, solution: Solution) -> Iterator[Block]:
     words = order.wording.worked
-    drawn = solution_figure(solution, settings=FigureSettings(numerals=order.numerals))
+    drawn = solution_figure(solution, settings=order.drawn)
     plain = figure_of(drawn.drawing, "forces", words.forces_alt, caption=words.forces_caption)
     yield KeepTogether((Heading(words.forces), plain))
     photo, _ = order.photo
@@ -129,7 +131,7 @@ def _checks(
         (Heading(words.checks), Paragraph(words.check_whole), Equations(_whole(solution, notation)))
     )
     for step in steps:
-        if isinstance(step, CheckStep):
+        if isinstance(step, CheckStep) and any(equation.terms for equation in step.equations):
             yield writer.check(step)
     sections = solution.section_checks
     if sections:
@@ -138,16 +140,16 @@ def _checks(
             count=len(sections), members=len(solution.truss.members), agree=agree
         )
         yield Paragraph(text)
-    share = solution.checks.joint_residual / solution.checks.largest_load
+    # No double tells less than its own last place from nothing.
+    least = float(np.finfo(float).eps)
+    share = max(solution.checks.joint_residual / solution.checks.largest_load, least)
     power = f"{share:.0e}".replace("e-0", "e-").replace("e+0", "e")
     yield Paragraph(words.residual.format(lacking=_in_powers(power)))
 
 
 def _in_powers(written: str) -> str:
-    """Write 2e-16 as people do: 2·10⁻¹⁶; nothing stays 0."""
+    """Write 2e-16 as people do: 2·10⁻¹⁶."""
     digits, _, exponent = written.partition("e")
-    if digits == "0":
-        return "0"
     raised = exponent.translate(str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹"))
     return f"{digits}·10{raised}"
 

@@ -156,7 +156,7 @@ _WORKED = WorkedWords(
         "No joint has two unknowns and no section cuts few enough. The equations of joints {joints} are solved "
         "together: {equations} equations with {unknowns} unknowns."
     ),
-    members="All members",
+    members="Reactions and members",
     members_caption="Tension is positive.",
     reactions_caption="Reactions: the force of each support on the truss.",
     forces="The forces in one picture",

@@ -185,7 +185,7 @@ _WORKED = WorkedWords(
         "Kein Knoten hat zwei Unbekannte, und kein Schnitt trifft wenige genug. Die Gleichungen der Knoten {joints} "
         "werden zusammen gelöst: {equations} Gleichungen mit {unknowns} Unbekannten."
     ),
-    members="Alle Stäbe",
+    members="Auflagerkräfte und Stabkräfte",
     members_caption="Zug ist positiv.",
     reactions_caption="Auflagerkräfte: Kraft jedes Auflagers auf das Fachwerk.",
     forces="Die Kräfte in einem Bild",
