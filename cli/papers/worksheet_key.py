@@ -63,7 +63,8 @@ def key_document(order: Order, exercise: Exercise) -> Document:
     """Return the key of an exercise in the language of an order."""
     said = order.wording.worksheet
     drawn = solution_figure(exercise.solution, settings=FigureSettings(numerals=order.numerals))
-    writer = StepWriter(exercise.solution, Notation.of(exercise.solution, order.numerals), order.wording)
+    notation = Notation.of(exercise.solution, order.numerals)
+    writer = StepWriter(exercise.solution, notation, order.wording, order.drawn)
     return Document(
         title=f"{order.title}: {said.key} {exercise.code}",
         blocks=(
