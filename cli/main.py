@@ -13,6 +13,7 @@ import typer
 from cli.commands.batch import batch
 from cli.commands.confirm import confirm
 from cli.commands.demo import demo
+from cli.commands.mark import mark
 from cli.commands.overlay import overlay
 from cli.commands.read import read
 from cli.commands.record import record
@@ -59,7 +60,7 @@ def front_door(
     """
 
 
-for command in (demo, read, confirm, solve, stock, strength, overlay, sheet, run, batch, record):
+for command in (demo, read, confirm, solve, stock, strength, overlay, sheet, mark, run, batch, record):
     app.command()(command)
 app.command("testday")(class_table)
 

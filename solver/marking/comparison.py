@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -66,7 +66,14 @@ def find_slips(account: Account, wrong: NDArray[np.bool_]) -> tuple[Found, ...]:
             break
         found += more
         account = more[-1].after
-    return tuple(found)
+    return tuple(_settled(item, found[number + 1 :]) for number, item in enumerate(found))
+
+
+def _settled(item: Found, later: list[Found]) -> Found:
+    """Leave out an alternative that was found besides, later on."""
+    taken = [_idea(other.choices[0].slip, item.after) for other in later]
+    rest = [choice for choice in item.choices[1:] if _idea(choice.slip, item.after) not in taken]
+    return replace(item, choices=(item.choices[0], *rest))
 
 
 def _clearly_best(options: list[_Option]) -> list[Found]:

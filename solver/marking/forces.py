@@ -184,7 +184,12 @@ class ForceMarks:
         return float(found[together.index(column)])
 
     def findings(self) -> tuple[Finding, ...]:
-        """Say what each slip explains."""
+        """Say what each slip explains, in the order of the worked solution."""
+        rank = self.key.rank
+        pairs = sorted(
+            zip(self.found, self.hits.each, strict=True),
+            key=lambda pair: min((int(rank[column]) for column in pair[1]), default=len(rank)),
+        )
         return tuple(
             Finding(
                 tuple(choice.slip for choice in item.choices),
@@ -192,7 +197,7 @@ class ForceMarks:
                 tuple(self.key.quantities[column] for column in hit),
                 item.likelihood,
             )
-            for item, hit in zip(self.found, self.hits.each, strict=True)
+            for item, hit in pairs
         )
 
     def _explained(self, item: Found, hit: tuple[int, ...]) -> list[int]:

@@ -99,7 +99,7 @@ class Marking:
     units: Mark | None
     """The credit for units; None where the rubric gives none or nothing with a unit was asked."""
     findings: tuple[Finding, ...]
-    """Likely slips, in the order in which they were found."""
+    """Likely slips, in the order of the worked solution."""
     sources: tuple[Quantity, ...]
     """Wrong answers that no slip explains and nothing leads to: where to look by hand."""
     whole_degrees: bool

@@ -136,7 +136,8 @@ def _meant(
 ) -> Iterator[Hypothesis]:
     """Suppose another number was meant, where that makes an equation hold or the key come out."""
     value = float(sheet.values[column])
-    if not value or not meant or abs(meant - value) <= 2 * key.degrees_drift[column]:
+    small = 2 * key.degrees_drift[column]
+    if min(abs(meant - value), abs(meant), abs(value)) <= small:
         return  # a change that rounding may make is no slip of the pen
     quantity = key.quantities[column]
     factor = value / meant if kind == "unit" else None
