@@ -97,7 +97,13 @@ def _spread(figures: ClassFigures) -> Iterator[Block]:
     for share in figures.shares:
         counts[min(int(share * _BINS + 1e-9), _BINS - 1)] += 1
     head = tuple(f"{100 * n // _BINS}–{100 * (n + 1) // _BINS}" for n in range(_BINS))
-    yield Table(head, (tuple(str(count) for count in counts),), "c" * _BINS, caption="Papers by per cent of the credit.", name="histogram")
+    yield Table(
+        head,
+        (tuple(str(count) for count in counts),),
+        "c" * _BINS,
+        caption="Papers by per cent of the credit.",
+        name="histogram",
+    )
 
 
 def _ideas(figures: ClassFigures) -> Iterator[Block]:
