@@ -14,6 +14,7 @@
             UnwritableError            an output folder takes no files
             PictureChangedError        the picture has another size than when it was read
             PictureMissingError        the overlay needs a picture that is not there
+            PseudonymsError            the list of pseudonyms cannot be used
             UnknownSuffixError         the suffix does not say what to write
         NoAnswerError                  the honest answer is no (exit code 1)
             NoGainError                moving joints gains nothing that is known
@@ -40,6 +41,7 @@ __all__ = [
     "OutputIsInputError",
     "PictureChangedError",
     "PictureMissingError",
+    "PseudonymsError",
     "ReadingDiffersError",
     "UnconfirmedError",
     "UnknownSuffixError",
@@ -258,6 +260,21 @@ class NoGainError(NoAnswerError):
         return (
             "What moving a joint gains is worked out for statically determinate trusses only: take redundant "
             "members or supports away, or move a joint in the model and compare."
+        )
+
+
+class PseudonymsError(InputError):
+    """The list of pseudonyms cannot be used."""
+
+    def __init__(self, path: Path, what: str) -> None:
+        super().__init__(path, what)
+        self.path, self.what = path, what
+
+    def __str__(self) -> str:
+        """Name the file, what is wrong, and the cure."""
+        return (
+            f"{self.path} {self.what}: each line is a name, a comma and its own pseudonym, below the line "
+            '"name,pseudonym".'
         )
 
 

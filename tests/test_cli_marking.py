@@ -208,7 +208,7 @@ def test_pseudonyms_replace_every_name(tmp_path: Path) -> None:
     assert panelpoint("mark", key, answers, *options).code == 0
     assert names.read_text(encoding="utf-8") == first
     names.write_text("who,what\n", encoding="utf-8")
-    assert_refused(panelpoint("mark", key, answers, *options), "student,pseudonym")
+    assert_refused(panelpoint("mark", key, answers, *options), "name,pseudonym")
 
 
 def test_a_rubric_of_the_teacher(tmp_path: Path) -> None:

@@ -65,9 +65,9 @@ def batch(
     from cli.pile.papers import sort_out
     from cli.pile.pool import LocalPool, Pool, usable_cores
     from cli.pile.progress import showing
-    from cli.pile.pseudonyms import pseudonyms_for
     from cli.pile.store import Store
     from cli.pile.task import Settings
+    from cli.pseudonyms import pseudonyms_for
 
     truss = None if key is None else key_bytes(key)
     pile = sort_out(folder, output=output, apart=(key, pseudonyms))

@@ -15,7 +15,6 @@ from cli.marking.class_sheet import class_sheet
 from cli.marking.columns import template_head
 from cli.marking.feedback import feedback
 from cli.marking.key import Key
-from cli.marking.pseudonyms import pseudonyms
 from cli.marking.rubric_file import read_rubric, rubric_text
 from cli.marking.statistics import ClassFigures, class_figures
 from cli.marking.tables import marks_csv, marks_json
@@ -24,6 +23,7 @@ from cli.papers.content import Document
 from cli.papers.drawings import file_name
 from cli.papers.files import files_of
 from cli.papers.order import Made
+from cli.pseudonyms import pseudonyms_for
 from cli.readable_json import readable_json
 from solver import Marking, Rubric
 
@@ -136,7 +136,7 @@ def marked(key: Key, answers: Path, wanted: Wanted) -> Marked:
     names = (
         dict(zip(students, students, strict=True))
         if wanted.pseudonyms is None
-        else pseudonyms(wanted.pseudonyms, students)
+        else pseudonyms_for(wanted.pseudonyms, students, spellings=lambda name: (name,)).by_name
     )
     remarks = []
     if handed.left_out:

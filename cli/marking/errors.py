@@ -1,11 +1,10 @@
-"""What can be wrong with files of answers, rubrics and pseudonyms.
+"""What can be wrong with files of answers and rubrics.
 
 ::
 
     InputError
         AnswersFileError        the file of answers cannot be used
         RubricFileError         the rubric cannot be used
-        PseudonymsError         the list of pseudonyms cannot be used
 """
 
 from __future__ import annotations
@@ -14,7 +13,7 @@ from pathlib import Path
 
 from cli.errors import InputError
 
-__all__ = ["AnswersFileError", "PseudonymsError", "RubricFileError"]
+__all__ = ["AnswersFileError", "RubricFileError"]
 
 
 class _FileError(InputError):
@@ -35,7 +34,3 @@ class AnswersFileError(_FileError):
 
 class RubricFileError(_FileError):
     """The rubric cannot be used."""
-
-
-class PseudonymsError(_FileError):
-    """The list of pseudonyms cannot be used."""

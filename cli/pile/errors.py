@@ -7,7 +7,6 @@
         OtherPileError          the output folder holds something else
         ClusterError            the cluster cannot be reached, or was lost
         OtherProgramError       a worker of it runs another panelpoint
-        PseudonymsError         the list of pseudonyms cannot be used
 """
 
 from __future__ import annotations
@@ -16,7 +15,7 @@ from pathlib import Path
 
 from cli.errors import InputError
 
-__all__ = ["ClusterError", "EmptyPileError", "OtherPileError", "OtherProgramError", "PseudonymsError"]
+__all__ = ["ClusterError", "EmptyPileError", "OtherPileError", "OtherProgramError"]
 
 
 class EmptyPileError(InputError):
@@ -68,18 +67,3 @@ class OtherProgramError(InputError):
     def __str__(self) -> str:
         """Name the computer and the cure."""
         return f"{self.computer} runs another panelpoint: install the same version on all computers"
-
-
-class PseudonymsError(InputError):
-    """The list of pseudonyms cannot be used."""
-
-    def __init__(self, path: Path, what: str) -> None:
-        super().__init__(path, what)
-        self.path, self.what = path, what
-
-    def __str__(self) -> str:
-        """Name the file, what is wrong, and the cure."""
-        return (
-            f"{self.path} {self.what}: each line is a name, a comma and its own pseudonym, below the line "
-            '"name,pseudonym".'
-        )

@@ -9,18 +9,20 @@ from __future__ import annotations
 import csv
 import io
 import secrets
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
+from cli.errors import PseudonymsError
 from cli.outputs import write_atomically
-from cli.pile.errors import PseudonymsError
 
 __all__ = ["Pseudonyms", "pseudonyms_for"]
 
 COLUMNS = ["name", "pseudonym"]
 _LETTERS = "BCDFGHJKMNPQRSTVWXYZ23456789"
 """Letters and digits that are not taken for each other; without vowels they make no words."""
+_OWNER_ONLY = 0o600
+"""Permissions of a list that is made here: it is nobody else's business."""
 _LENGTH = 6
 """480 million pseudonyms: none is met twice by chance in a large course, and this is checked anyway."""
 
@@ -41,7 +43,9 @@ def _spellings(name: str) -> tuple[str, ...]:
     return name, path.name, path.stem
 
 
-def pseudonyms_for(path: Path, names: Iterable[str]) -> Pseudonyms:
+def pseudonyms_for(
+    path: Path, names: Iterable[str], *, spellings: Callable[[str], tuple[str, ...]] = _spellings
+) -> Pseudonyms:
     """Read the list, add who is not in it yet, and keep it.
 
     Parameters
@@ -50,6 +54,8 @@ def pseudonyms_for(path: Path, names: Iterable[str]) -> Pseudonyms:
         The list; made when it is not there.
     names
         Of all sheets.
+    spellings
+        Ways in which a name may stand in the list; of a file with or without folder and suffix.
 
     Raises
     ------
@@ -62,15 +68,18 @@ def pseudonyms_for(path: Path, names: Iterable[str]) -> Pseudonyms:
     taken = set(known.values())
     added: dict[str, str] = {}
     for name in names:
-        if not any(one in known for one in _spellings(name)):
+        if not any(one in known for one in spellings(name)):
             added[name] = _fresh(taken)
             taken.add(added[name])
     everybody = known | added
     if added:
+        fresh = not path.exists()
         text = io.StringIO()
         writer = csv.writer(text)
         writer.writerows([COLUMNS, *sorted(everybody.items())])
         write_atomically(path, text.getvalue().encode())
+        if fresh:
+            path.chmod(_OWNER_ONLY)
     return Pseudonyms(everybody)
 
 
