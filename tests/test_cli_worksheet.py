@@ -12,6 +12,7 @@ from functools import cache
 from itertools import pairwise
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from cli.model_file import Model, load
@@ -207,6 +208,33 @@ def test_the_fractions_of_a_known_truss() -> None:
     table = member_table(key_document(order("roof"), as_it_is(order("roof").solved)))
     first = {str(maths.plain(row[0])): row[3] for row in table.rows}
     assert maths.plain(first["F_ab"]) == "65√(13)"
+
+
+DRAWN = sorted(
+    path.name
+    for path in (Path(__file__).parents[1] / "sample_images").glob("*.truss.json")
+    if not path.name.startswith("contest-")  # built, not drawn: its lengths are what they are
+)
+
+
+@pytest.mark.parametrize("name", DRAWN)
+def test_a_drawing_becomes_what_was_meant(name: str) -> None:
+    """From the pixels of a sample drawing and what is written on it: the very places it was drawn from."""
+    path = Path(__file__).parents[1] / "sample_images" / name
+    model = load(path)
+    exercise = as_it_is(Order(model, path).solved)
+    meant = np.array([joint.at for joint in model.joints])
+    np.testing.assert_allclose(exercise.truss.at - exercise.truss.at[0], meant - meant[0], atol=1e-9)
+    assert exercise.exact is not None
+
+
+def test_places_that_a_person_gave_stay() -> None:
+    """A joint typed a little off a round length is not moved: only measured places are."""
+    model = plain_model()
+    joints = (model.joints[0].model_copy(update={"at": (0.013, 0.0)}), *model.joints[1:])
+    exercise = as_it_is(Order(model.model_copy(update={"joints": joints}), Path("some.truss.json")).solved)
+    assert exercise.truss.at[0].tolist() == [0.013, 0.0]
+    assert exercise.moved == 0.0
 
 
 @needs_poppler

@@ -3,20 +3,25 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
+import numpy as np
+
 from cli.job import Solved
-from cli.model_file import Model
+from cli.model_file import DimensionEntry, Model
 from cli.papers.maths import Symbol
 from cli.papers.sheet_code import code_of, is_sheet_code, letter_of
 from cli.sheets.figures import pushes_up
 from cli.truss_model import model_of_truss
-from solver import QuestionError, Solution, Support, Truss
-from solver.practice import ExactSolution, Surd, make_versions, root_of, solve_exactly
+from solver import NoUniqueSolutionError, QuestionError, Solution, Support, Truss, solve
+from solver.practice import ExactSolution, Surd, as_meant, make_versions, root_of, solve_exactly
 
 __all__ = ["Exercise", "as_it_is", "reaction_symbols", "reaction_values", "with_other_numbers"]
 
+_SAME_LENGTH, _SAME_ANGLE = 1e-4, 0.05
+"""Relative, and degrees: as near as four figures and tenths of a degree on a drawing tell."""
 _GIVEN = ".4g"
 """How `Numerals.given` rounds: a number that passes through it unchanged is printed whole."""
 
@@ -38,6 +43,8 @@ class Exercise:
     """Rows of members that carry nothing in this version only."""
     zero_before: tuple[int, ...] = ()
     """Rows of members that carry nothing in the original only."""
+    moved: float = 0.0
+    """Length units: how far a joint was moved at most so that lengths come out round."""
     same_shape: bool = False
     """Whether a version has new loads only: no whole numbers show what the original shows."""
 
@@ -48,11 +55,18 @@ class Exercise:
 
 
 def as_it_is(solved: Solved) -> Exercise:
-    """Return a truss as it is: the same lengths and loads.
+    """Return a truss with its own lengths and loads.
+
+    Places that were measured off a picture become those that were meant: joints on levels with round lengths
+    between them, as the drawing shows and what is written on it demands. Where there are none, and for places
+    that a person gave, they stay.
 
     A file that was written as the key of a worksheet keeps its code, unless its truss was changed since.
     """
-    truss = solved.solution.truss
+    solution = solved.solution
+    if solved.placed.covariance is not None:
+        solution = next(_meant(solved), solution)
+    truss = solution.truss
     plain = model_of_truss(truss, title=solved.model.title)
     known = solved.model.sheet
     letter = known.rpartition("-")[0] if known is not None and is_sheet_code(known) else ""
@@ -62,10 +76,36 @@ def as_it_is(solved: Solved) -> Exercise:
     return Exercise(
         code=code,
         letter=letter,
-        solution=solved.solution,
+        solution=solution,
         exact=_exact(truss),
         model=plain.model_copy(update={"sheet": code}),
+        moved=_moved(solved.solution.truss, truss),
     )
+
+
+def _meant(solved: Solved) -> Iterator[Solution]:
+    """Give the trusses that may be meant and hold what is written on the drawing, roundest lengths first."""
+    for truss in as_meant(solved.solution.truss):
+        if all(_holds(entry, truss) for entry in solved.model.dimensions):
+            try:
+                yield solve(truss)
+            except NoUniqueSolutionError:  # the pattern straightened what kept it from moving
+                continue
+
+
+def _holds(entry: DimensionEntry, truss: Truss) -> bool:
+    across, up = (truss.at[truss.row[entry.end]] - truss.at[truss.row[entry.start]]).tolist()
+    if entry.kind == "angle":
+        found = math.degrees(math.atan2(abs(up), abs(across)))
+        return math.isclose(found, min(entry.value, 180 - entry.value), abs_tol=_SAME_ANGLE)
+    found = {"across": abs(across), "up": abs(up), "along": math.hypot(across, up)}[entry.kind]
+    return math.isclose(found, entry.value, rel_tol=_SAME_LENGTH)
+
+
+def _moved(drawn: Truss, meant: Truss) -> float:
+    """Return the farthest that a joint moved, the middles of both trusses on each other."""
+    apart = (drawn.at - drawn.at.mean(axis=0)) - (meant.at - meant.at.mean(axis=0))
+    return float(np.hypot(*apart.T).max())
 
 
 def with_other_numbers(solved: Solved, count: int, *, seed: int) -> tuple[Exercise, ...]:

@@ -31,9 +31,11 @@ from cli.sheets.marks import Drawing
 from cli.sheets.typeface import measure
 from solver import Truss
 
-__all__ = ["title_block", "worksheet", "worksheet_document"]
+__all__ = ["moved_remarks", "title_block", "worksheet", "worksheet_document"]
 
 _GAP = "\N{EM SPACE}"
+_SHOWS = 1e-4
+"""Of the larger extent: what joints may move without a word."""
 _LEFT = {"a4": 390.0, "letter": 339.0}
 """Points of height that title, headings and cautions leave for the figure and the answers."""
 _ROW, _LINE = 23.0, 15.0
@@ -54,7 +56,18 @@ def worksheet(order: Order) -> Made:
     FaultsError, SurveyError, SolverError
         As `cli.job.solve_model` does: nobody is asked for what has no answer.
     """
-    return Made(worksheet_document(order, as_it_is(order.solved)), order.solved.placed.remarks)
+    exercise = as_it_is(order.solved)
+    remarks = (*order.solved.placed.remarks, *moved_remarks(order, exercise))
+    return Made(worksheet_document(order, exercise), remarks)
+
+
+def moved_remarks(order: Order, exercise: Exercise) -> tuple[str, ...]:
+    """Say how far joints were moved for round lengths, where that shows."""
+    truss = exercise.truss
+    if exercise.moved <= _SHOWS * float(np.ptp(truss.at, axis=0).max()):
+        return ()
+    far = f"{order.numerals.number(exercise.moved)} {truss.length_unit}"
+    return (order.wording.worksheet.moved.format(far=far),)
 
 
 def worksheet_document(order: Order, exercise: Exercise) -> Document:

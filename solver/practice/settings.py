@@ -18,6 +18,8 @@ class PracticeSettings:
     """Degrees. Members that differ by less are parallel; drawn ones are made so by the survey."""
     template_error: float = 0.02
     """Of the extent on an axis: what a whole-number pattern of levels may differ from the truss by."""
+    round_off: float = 0.002
+    """What a length read off a drawing is rounded by at most: the drawing itself is not truer."""
     finest_template: int = 240
     """Steps along an axis at most: beyond it no dimension comes out with two figures."""
     smallest: float = 0.6

@@ -79,3 +79,5 @@ class WorksheetWords:
     """Version, code, worksheet, key, model file."""
     same_shape: str
     """Lengths could not be changed."""
+    moved: str
+    """Joints were moved by up to `{far}`."""
