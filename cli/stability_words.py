@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from cli.papers.wording import ENGLISH, StabilityWords, Wording
+from cli.wording import ENGLISH, StabilityWords, Wording
 from solver import Movement, Stability
 
 __all__ = ["motion_words", "no_answer_words"]

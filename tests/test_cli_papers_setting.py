@@ -55,7 +55,7 @@ from cli.papers.maths import (
     extent,
     plain,
 )
-from cli.papers.wording import LANGUAGES
+from cli.wording import LANGUAGES
 
 needs_pdftotext = pytest.mark.skipif(
     shutil.which("pdftotext") is None, reason="pdftotext (poppler-utils) is not installed here"

@@ -30,9 +30,9 @@ from cli.papers.maths import (
     Unit,
 )
 from cli.papers.order import Made, Order
-from cli.papers.wording import LANGUAGES
 from cli.papers.worked import worked_solution
 from cli.sheets.figures import free_body_figure, solution_figure, truss_figure
+from cli.wording import LANGUAGES
 from solver import Truss, solve
 from tests.overlay_scenes import random_truss
 from tests.samples import sampled, seeds

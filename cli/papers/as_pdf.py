@@ -9,9 +9,9 @@ import typst
 
 from cli.papers.content import Document
 from cli.papers.typst_source import TypstWriter, literal
-from cli.papers.wording import words_of
 from cli.sheets.palette import GRID, INK, PALE_INK, SENSES
 from cli.sheets.typeface import font_path
+from cli.wording import words_of
 
 __all__ = ["PAPERS", "paper_pdf"]
 

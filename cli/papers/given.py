@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from cli.papers.content import Running, fill
-from cli.papers.wording.worksheet_words import WorksheetWords
 from cli.sheets.numerals import Numerals
+from cli.wording.worksheet_words import WorksheetWords
 from solver import Truss
 
 __all__ = ["given_lines"]

@@ -10,10 +10,10 @@ from cli.errors import PictureMissingError
 from cli.job import Solved, solve_model
 from cli.model_file import Model
 from cli.papers.content import Document
-from cli.papers.wording import Wording, words_of
 from cli.pictures import open_picture
 from cli.sheets.figures import FigureSettings
 from cli.sheets.numerals import Numerals
+from cli.wording import Wording, words_of
 from vision import Photo
 
 __all__ = ["Made", "Order"]

@@ -5,11 +5,11 @@ from __future__ import annotations
 from cli.model_file import Model
 from cli.papers.content import Figure
 from cli.papers.drawings import photograph_figure, shrunk
-from cli.papers.wording import Wording
 from cli.sheets.layout import lay_out
 from cli.sheets.names import lay_out_names
 from cli.sheets.numerals import Numerals
 from cli.sheets.scene import make_scene
+from cli.wording import Wording
 from solver import Solution
 from vision import Photo
 

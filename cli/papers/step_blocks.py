@@ -35,10 +35,10 @@ from cli.papers.maths import (
 )
 from cli.papers.notation import Notation
 from cli.papers.svg_size import svg_size
-from cli.papers.wording import Wording, WorkedWords
 from cli.sheets.figures import FigureSettings, free_body_figure
 from cli.sheets.free_bodies import joint_figure
 from cli.sheets.sections import section_figure
+from cli.wording import Wording, WorkedWords
 from solver import Solution
 from solver.steps import (
     BlockStep,

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from cli.papers.content import Running, Strong, Table
 from cli.papers.notation import Notation
-from cli.papers.wording import Wording
 from cli.sheets.numerals import Numerals
 from cli.sheets.palette import SENSES
+from cli.wording import Wording
 from solver import Solution
 
 __all__ = ["member_table", "reaction_table"]

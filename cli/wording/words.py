@@ -8,8 +8,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from cli.papers.wording.worksheet_words import WorksheetWords
 from cli.sheets.words import SheetWords
+from cli.wording.worksheet_words import WorksheetWords
 
 __all__ = ["CommonWords", "HandoutWords", "StabilityWords", "Wording", "WorkedWords"]
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from cli.papers.wording.english import ENGLISH
-from cli.papers.wording.german import GERMAN
-from cli.papers.wording.words import StabilityWords, Wording, WorkedWords
+from cli.wording.english import ENGLISH
+from cli.wording.german import GERMAN
+from cli.wording.words import StabilityWords, Wording, WorkedWords
 
 __all__ = ["ENGLISH", "LANGUAGES", "StabilityWords", "Wording", "WorkedWords", "words_of"]
 

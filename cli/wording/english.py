@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from cli.cautions import CAUTIONS
-from cli.papers.wording.words import CommonWords, HandoutWords, StabilityWords, Wording, WorkedWords
-from cli.papers.wording.worksheet_words import WorksheetWords
 from cli.sheets.words import ENGLISH as ENGLISH_LEGEND
+from cli.wording.words import CommonWords, HandoutWords, StabilityWords, Wording, WorkedWords
+from cli.wording.worksheet_words import WorksheetWords
 
 __all__ = ["ENGLISH"]
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from cli.papers.wording.words import CommonWords, HandoutWords, StabilityWords, Wording, WorkedWords
-from cli.papers.wording.worksheet_words import WorksheetWords
 from cli.sheets.words import SheetWords
+from cli.wording.words import CommonWords, HandoutWords, StabilityWords, Wording, WorkedWords
+from cli.wording.worksheet_words import WorksheetWords
 
 __all__ = ["GERMAN"]
 
