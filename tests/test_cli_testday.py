@@ -288,6 +288,23 @@ def test_one_bad_bridge_does_not_sink_the_table(tmp_path: Path) -> None:
     assert "Heron" in outcome.text
 
 
+def test_bridges_may_have_folders_of_their_own(tmp_path: Path) -> None:
+    """As `run -o class/heron` leaves them; photographs of a tested one are on the printed page."""
+    folder = tmp_path / "heron"
+    folder.mkdir()
+    document = json.loads(SAMPLE.read_text(encoding="utf-8"))
+    document["picture"]["file"] = str(SAMPLE.with_name("contest-sticks-model.jpg"))
+    path = folder / "heron.truss.json"
+    path.write_text(json.dumps(document), encoding="utf-8")
+    bridge(tmp_path, "wren")
+    note(path, "--held", "80 N", "--let-go", "bent E-F")
+    assert {row["model"] for row in day(tmp_path)["bridges"]} == {"heron.truss.json", "wren.truss.json"}
+    assert panelpoint("testday", tmp_path, "-o", tmp_path / "table.html").code == 0
+    page = (tmp_path / "table.html").read_text(encoding="utf-8")
+    assert "Contest model, team Heron before the test" in page
+    assert "data:image/" in page
+
+
 def test_the_picture_before_is_that_of_the_model(tmp_path: Path) -> None:
     """And a picture that is not there is refused when given, told when it went away."""
     document = json.loads(SAMPLE.read_text(encoding="utf-8"))

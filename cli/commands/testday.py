@@ -30,9 +30,9 @@ def class_table(
 
     Example: panelpoint testday class-9b -o class-9b/table.csv
 
-    A bridge is a model file with stocks; `panelpoint record` takes its test down beside it. The rules of a
-    contest, if there is one, lie in the same folder as NAME.contest.json. Efficiency is the load held over
-    the bridge's own weight.
+    A bridge is a model file with stocks, in the folder or one folder down; `panelpoint record` takes its test
+    down beside it. The rules of a contest, if there is one, lie in the folder as NAME.contest.json.
+    Efficiency is the load held over the bridge's own weight.
 
     Teaching and models only; eye protection, a screen, weights guarded, feet clear.
     """

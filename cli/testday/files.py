@@ -38,7 +38,7 @@ def _markdown(day: Day) -> bytes:
     from cli.papers.as_markdown import page_markdown  # noqa: PLC0415
     from cli.testday.sheet import day_document  # noqa: PLC0415
 
-    return page_markdown(day_document(day), link=lambda figure: f"{figure.name}.svg").encode()
+    return page_markdown(day_document(day)).encode()
 
 
 def _html(day: Day) -> bytes:

@@ -24,7 +24,8 @@ def open_day(folder: Path, *, trust: bool) -> tuple[Day, tuple[str, ...]]:
     Parameters
     ----------
     folder
-        With `NAME.truss.json`, perhaps `NAME.test.json` beside each, perhaps one `NAME.contest.json`.
+        With `NAME.truss.json`, in it or one folder down, perhaps `NAME.test.json` beside each, perhaps one
+        `NAME.contest.json`.
     trust
         Use models that nobody confirmed.
 
@@ -41,7 +42,8 @@ def open_day(folder: Path, *, trust: bool) -> tuple[Day, tuple[str, ...]]:
     if not folder.is_dir():
         raise FaultsError((f"{folder} is not a folder: give the one in which the model files are.",))
     contest = find_contest(folder)
-    models = sorted(folder.glob(f"*{MODEL_SUFFIX}"))
+    # `run -o class-9b/heron` leaves a folder for each bridge.
+    models = sorted([*folder.glob(f"*{MODEL_SUFFIX}"), *folder.glob(f"*/*{MODEL_SUFFIX}")])
     if not models:
         raise FaultsError(
             (f"{folder} holds no model file (NAME{MODEL_SUFFIX}): put one in for each bridge.",)
@@ -53,7 +55,8 @@ def open_day(folder: Path, *, trust: bool) -> tuple[Day, tuple[str, ...]]:
             with busy(f"Breaking {path.name} ten thousand times"):
                 bridges.append(_bridge(path, trust=trust, contest=contest))
         except (CliError, SolverError, VisionError) as error:
-            troubles.append(f"{path.name} is not in the table: {sentence(error)}")
+            where = path.relative_to(folder)
+            troubles.append(f"{where} is not in the table: {sentence(error)}")
     if not bridges:
         raise FaultsError(tuple(troubles))
     return Day.of(bridges, contest, title=f"Test day, {folder.resolve().name}"), tuple(troubles)

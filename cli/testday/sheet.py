@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from cli.cautions import CAUTIONS
 from cli.papers.content import Block, Bullets, Caution, Document, Heading, Paragraph, Table, Title
 from cli.strength_words import AVERAGES, TESTING
+from cli.testday.before_after import photographs_of
 from cli.testday.class_stock import left_out
 from cli.testday.table import Day, limit_lines, nearest_line, notes_of, rows_of, waiting_line
 
@@ -14,7 +15,7 @@ __all__ = ["day_document"]
 
 
 def day_document(day: Day) -> Document:
-    """Return the table, what waits, guesses, limits, own stock and cautions as blocks."""
+    """Return the table, what waits, guesses, limits, own stock, photographs and cautions as blocks."""
     return Document(title=day.title, blocks=tuple(_blocks(day)), foot=day.title)
 
 
@@ -39,5 +40,9 @@ def _blocks(day: Day) -> Iterator[Block]:
         if items:
             yield Heading(words)
             yield Bullets(tuple(items))
+    pictures = [figure for bridge in day.bridges if bridge.tested for figure in photographs_of(bridge)]
+    if pictures:
+        yield Heading("Before and after")
+        yield from pictures
     yield Paragraph(AVERAGES)
     yield Caution("Caution", (TESTING, *CAUTIONS))
