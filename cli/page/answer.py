@@ -25,6 +25,7 @@ from cli.page.answer_types import (
 )
 from cli.page.canvas import canvas_of, direction_axes
 from cli.page.free_body import free_bodies
+from cli.page.places import placed
 from cli.page.wording import (
     NUMERALS,
     count_words,
@@ -36,7 +37,7 @@ from cli.page.wording import (
 )
 from cli.sheets.scene import force_label
 from cli.stability_words import motion_words
-from cli.translate import Placed, place, truss_of
+from cli.translate import Placed, truss_of
 from solver import (
     NoUniqueSolutionError,
     Solution,
@@ -51,7 +52,7 @@ from vision.errors import ContradictionError, SurveyError
 __all__ = ["Trusted", "answer_of", "trusted"]
 
 DUST = 1e-9
-"""Share of the largest force below which a component of a reaction is nothing."""
+"""Share of the largest below which a component of a reaction, or a standard error, is nothing."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -92,8 +93,8 @@ def answer_of(model: Model) -> Answer:
     if not model.members:
         return bare
     try:
-        placed = place(used.model)
-        truss = truss_of(used.model, placed.at)
+        where = placed(used.model)
+        truss = truss_of(used.model, where.at)
     except ContradictionError as error:
         rows = tuple(used.dimension_rows[row] for row in error.dimensions if row < len(used.dimension_rows))
         return _faulty(bare, (FaultFound(sentence=str(error), dimensions=rows),))
@@ -105,7 +106,7 @@ def answer_of(model: Model) -> Answer:
             for fault in error.faults
         )
         return _faulty(bare, found)
-    return _judged(model, bare, placed, truss)
+    return _judged(model, bare, where, truss)
 
 
 def _bare(model: Model) -> Answer:
@@ -133,24 +134,24 @@ def _faulty(bare: Answer, faults: tuple[FaultFound, ...]) -> Answer:
     )
 
 
-def _judged(model: Model, bare: Answer, placed: Placed, truss: Truss) -> Answer:
+def _judged(model: Model, bare: Answer, where: Placed, truss: Truss) -> Answer:
     """Add verdict, and the forces where there are any."""
     page = np.array([joint.page for joint in bare.joints])
-    axes = direction_axes(placed.at, page, seen_aslant=model.view is not None)
-    errors = _place_errors(placed)
+    axes = direction_axes(where.at, page, seen_aslant=model.view is not None)
+    errors = _place_errors(where)
     placed_answer = bare.model_copy(
         update={
             "joints": tuple(
                 joint.model_copy(update={"at": (float(x), float(y)), "at_error": error})
-                for joint, (x, y), error in zip(bare.joints, placed.at, errors, strict=True)
+                for joint, (x, y), error in zip(bare.joints, where.at, errors, strict=True)
             ),
-            "remarks": placed.remarks,
+            "remarks": where.remarks,
             "axes": ((float(axes[0, 0]), float(axes[0, 1])), (float(axes[1, 0]), float(axes[1, 1]))),
             "has_lengths": _has_lengths(model),
         }
     )
     try:
-        solution = solve(truss, joint_covariance=placed.covariance)
+        solution = solve(truss, joint_covariance=where.covariance)
     except NoUniqueSolutionError as error:
         return _unsolved(placed_answer, truss, error.stability, axes)
     except TrussError:
@@ -167,10 +168,11 @@ def _has_lengths(model: Model) -> bool:
     )
 
 
-def _place_errors(placed: Placed) -> list[tuple[float, float] | None]:
-    if placed.covariance is None:
-        return [None] * len(placed.at)
-    errors = np.sqrt(np.maximum(np.diag(placed.covariance), 0.0)).reshape(-1, 2)
+def _place_errors(where: Placed) -> list[tuple[float, float] | None]:
+    if where.covariance is None:
+        return [None] * len(where.at)
+    errors = np.sqrt(np.maximum(np.diag(where.covariance), 0.0)).reshape(-1, 2)
+    errors[errors <= DUST * errors.max(initial=0.0)] = 0.0
     return [(float(x), float(y)) for x, y in errors]
 
 

@@ -9,8 +9,9 @@ from pydantic import BaseModel, ConfigDict
 from cli.page.answer import trusted
 from cli.page.answer_types import StepShown
 from cli.page.document import Snapshot
+from cli.page.places import placed
 from cli.steps_text import step_as_text
-from cli.translate import place, truss_of
+from cli.translate import truss_of
 from solver import SectionCheck, Truss, solve, work
 from solver.steps import (
     BlockStep,
@@ -46,7 +47,7 @@ def walk_of(snapshot: Snapshot) -> Walk:
         When there is no solution; the sentence says why.
     """
     used = trusted(snapshot.model).model
-    truss = truss_of(used, place(used).at)
+    truss = truss_of(used, placed(used).at)
     steps = work(truss).steps
     return Walk(revision=snapshot.revision, steps=tuple(_shown(step, truss) for step in steps))
 
@@ -73,7 +74,7 @@ class Sections(BaseModel):
 def sections_of(snapshot: Snapshot) -> Sections:
     """Return the sections that check member forces; raises as `walk_of` does."""
     used = trusted(snapshot.model).model
-    truss = truss_of(used, place(used).at)
+    truss = truss_of(used, placed(used).at)
     return Sections(
         revision=snapshot.revision,
         sections=tuple(_section(check, truss) for check in solve(truss).section_checks),

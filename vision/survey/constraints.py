@@ -95,6 +95,10 @@ class Conditions:
             self, pairs=self.pairs[:0], lengths=self.lengths[:0], slack=self.slack[: len(self.rows)]
         )
 
+    def length_part(self) -> Conditions:
+        """Return the length conditions alone."""
+        return replace(self, rows=self.rows[:0], values=self.values[:0], slack=self.slack[len(self.rows) :])
+
     def through(self, z: Floats) -> Conditions:
         """Return the conditions with their numbers moved so that z meets them all, and no slack left."""
         return replace(

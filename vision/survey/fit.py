@@ -18,6 +18,7 @@ J. Nocedal, S. Wright, Numerical Optimization, 2nd ed., Springer 2006, chapters 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -59,7 +60,10 @@ class Drawing:
         pen = z[-PEN:].reshape(2, 3)
         count = len(self.at)
         slope = np.zeros((2 * count, 2 * count + PEN))
-        slope[:, : 2 * count] = np.kron(np.eye(count), -pen[:, :2])
+        joints = 2 * np.arange(count)
+        for row in (0, 1):
+            for axis in (0, 1):
+                slope[joints + row, joints + axis] = -pen[row, axis]
         slope[0::2, -6:-3] = slope[1::2, -3:] = -np.column_stack([z[:-PEN].reshape(-1, 2), np.ones(count)])
         return slope
 
@@ -139,9 +143,14 @@ class _Model:
     plain: Floats
     exact: Floats
 
-    @property
+    @cached_property
     def is_convex(self) -> bool:
-        return bool(np.linalg.eigvalsh(self.exact).min(initial=1.0) > _FLAT)
+        """Whether the least of the curvatures, the smallest eigenvalue, is above flat: by Cholesky's test."""
+        try:
+            np.linalg.cholesky(self.exact - _FLAT * np.eye(len(self.exact)))
+        except np.linalg.LinAlgError:
+            return False
+        return True
 
 
 def _model(drawing: Drawing, conditions: Conditions, z: Floats) -> _Model:
@@ -155,8 +164,10 @@ def _model(drawing: Drawing, conditions: Conditions, z: Floats) -> _Model:
     square[-PEN:, -PEN:] += drawing.stretch_weight * stretch.half_curvature_if_small
     slope[-PEN:] += drawing.stretch_weight * stretch.half_slope
 
-    multipliers = np.linalg.lstsq(conditions.gradient(z).T, -slope, rcond=RANK_SHARE)[0]
-    bent = conditions.curvature(np.asarray(multipliers, dtype=float))
+    bent = np.zeros_like(square)
+    if len(conditions.lengths):  # linear conditions do not curve
+        multipliers = np.linalg.lstsq(conditions.gradient(z).T, -slope, rcond=RANK_SHARE)[0]
+        bent = conditions.curvature(np.asarray(multipliers, dtype=float))
     # A joint's x and y each multiply a number of the map: a and b in what is drawn across, d and e in up.
     pull = -drawing.weights[:, None] * missed
     for axis in (0, 1):
@@ -172,9 +183,10 @@ def _model(drawing: Drawing, conditions: Conditions, z: Floats) -> _Model:
 def _newton_step(model: _Model) -> Floats:
     """Return the step along the conditions to the least of the local quadratic model."""
     # Far from the optimum the exact model may have no least point; the misfit alone always does.
-    second = model.exact if model.is_convex else model.plain
-    step = np.linalg.lstsq(second, -model.open_.T @ model.slope, rcond=RANK_SHARE)[0]
-    return np.asarray(model.open_ @ step)
+    downhill = -model.open_.T @ model.slope
+    if model.is_convex:
+        return np.asarray(model.open_ @ np.linalg.solve(model.exact, downhill))
+    return np.asarray(model.open_ @ np.linalg.lstsq(model.plain, downhill, rcond=RANK_SHARE)[0])
 
 
 def sensitivity(drawing: Drawing, conditions: Conditions, z: Floats) -> Floats:

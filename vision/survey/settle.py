@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.linalg import lstsq, qr
 
 from vision.survey.constraints import Conditions, Floats
 
@@ -50,7 +51,7 @@ def settle(conditions: Conditions, z: Floats) -> Settled:
         if not len(few.lengths) and np.abs(missed * few.slack).max(initial=0.0) < _ROUNDING:
             break
         slope = few.gradient(here) / few.slack[:, None]
-        step = np.linalg.lstsq(slope, -missed, rcond=RANK_SHARE)[0]
+        step = lstsq(slope, -missed, cond=RANK_SHARE, lapack_driver="gelsy", check_finite=False)[0]
         before, share = missed @ missed, 1.0
         for _ in range(_HALVINGS):
             missed_there = few.missed_by(here + share * step) / few.slack
@@ -74,9 +75,10 @@ def open_directions(conditions: Conditions, z: Floats) -> Floats:
     gradient = conditions.gradient(z)
     if not len(gradient):
         return np.eye(len(z))
-    _, sizes, directions = np.linalg.svd(gradient, full_matrices=True)
+    basis, factor, _ = qr(gradient.T, pivoting=True, check_finite=False)
+    sizes = np.abs(np.diag(factor))
     rank = int(np.sum(sizes > RANK_SHARE * max(sizes[0], 1.0)))
-    return np.asarray(directions[rank:].T)
+    return np.asarray(basis[:, rank:])
 
 
 def fixes(open_: Floats, rows: Floats) -> np.ndarray[tuple[int], np.dtype[np.bool]]:

@@ -11,7 +11,6 @@ are halved until those that do not go are found. A group is taken or refused as 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -20,6 +19,7 @@ from scipy.cluster.hierarchy import DisjointSet
 from vision.survey.constraints import EXACT, PEN, Conditions, Floats, difference, linear
 from vision.survey.settings import SurveySettings
 from vision.survey.settle import fixes, open_directions, settle
+from vision.survey.span import Span
 
 __all__ = ["Straightened", "straighten"]
 
@@ -96,14 +96,18 @@ def straighten(
     cambered = tuple(lean.pair for lean in loose if lean.pair in bent and lean.degrees < most)
     loose = [lean for lean in loose if lean.pair not in bent]
     made: list[Pair] = []
+    span = Span.of(conditions, z)
     waiting = [_groups([lean for lean in loose if lean.degrees < within])]
     while waiting:
         groups = waiting.pop()
         wished = [lean for group in groups for lean in group]
         if not wished:
             continue
-        if together := _made_straight(wished, members, conditions, z):
-            conditions, z = together
+        rows = np.array([_row(lean, z) for lean in wished])
+        more = Conditions.join((conditions, *(linear(row, 0.0) for row in rows)), len(z))
+        together = span.grown(rows, z) or _settled(more, z)
+        if together and (_lengths(members, together[1]) > _LEAST_KEPT * _lengths(members, z)).all():
+            conditions, (span, z) = more, together
             made += [lean.pair for lean in wished]
         elif len(groups) > 1:
             half = len(groups) // 2
@@ -117,18 +121,20 @@ def straighten(
     return Straightened(conditions, z, tuple(held), nearly, cambered, tuple(made))
 
 
-def _leans(members: Iterable[Pair], z: Floats, upright: Floats) -> Iterator[_Lean]:
-    for pair in members:
-        placed = _off_axes(difference(*pair, len(z)) @ z)
-        drawn = _off_axes(upright[pair[1]] - upright[pair[0]])
-        axis = int(np.argmin(np.minimum(placed, drawn)))
-        yield _Lean(float(min(placed[axis], drawn[axis])), float(placed[axis]), pair, axis)
+def _leans(members: tuple[Pair, ...], z: Floats, upright: Floats) -> list[_Lean]:
+    placed, drawn = (_off_axes(members, at) for at in (z[:-PEN].reshape(-1, 2), upright))
+    nearer = np.minimum(placed, drawn)
+    return [
+        _Lean(float(nearer[row, axis]), float(placed[row, axis]), pair, int(axis))
+        for row, (pair, axis) in enumerate(zip(members, np.argmin(nearer, axis=1), strict=True))
+    ]
 
 
-def _off_axes(vector: Floats) -> Floats:
-    """Return the degrees by which a vector is off upright and off level."""
-    extent = np.abs(vector)
-    return np.asarray(np.degrees(np.arctan2(extent, extent[::-1])))
+def _off_axes(members: tuple[Pair, ...], at: Floats) -> Floats:
+    """Return the degrees by which members are off upright and off level, (M, 2)."""
+    starts, ends = np.array(members, dtype=int).reshape(-1, 2).T
+    extent = np.abs(at[ends] - at[starts])
+    return np.asarray(np.degrees(np.arctan2(extent, extent[:, ::-1])))
 
 
 def _row(lean: _Lean, z: Floats) -> Floats:
@@ -146,14 +152,10 @@ def _groups(leans: list[_Lean]) -> list[list[_Lean]]:
     return list(groups.values())
 
 
-def _made_straight(
-    leans: Iterable[_Lean], members: tuple[Pair, ...], conditions: Conditions, z: Floats
-) -> tuple[Conditions, Floats] | None:
-    """Return the conditions with these members straight and where they settle, if that does no harm."""
-    more = Conditions.join((conditions, *(linear(_row(lean, z), 0.0) for lean in leans)), len(z))
-    settled = settle(more, z)
-    kept = _lengths(members, settled.z) > _LEAST_KEPT * _lengths(members, z)
-    return (more, settled.z) if settled.met and kept.all() else None
+def _settled(conditions: Conditions, z: Floats) -> tuple[Span, Floats] | None:
+    """Return where conditions settle that the span's plain steps did not meet; None if nowhere near."""
+    settled = settle(conditions, z)
+    return (Span.of(conditions, settled.z), settled.z) if settled.met else None
 
 
 # Straightening two members of a sliver can only be had by squeezing the third; no member may lose more.

@@ -18,8 +18,6 @@ export const app = {
   motion: 0, // which mechanism is shown
   busy: null, // what the person is waiting for
   gone: false,
-  answered: null, // when the change was made whose answer is to be painted
-  painted: null, // milliseconds from the last change to its painted answer
 };
 
 /** Call a function after every change. */
@@ -102,9 +100,7 @@ export function say(words) {
 /** Make an edit. Resolves to true when it was made. */
 export function edit(change) {
   return inTurn(async () => {
-    const begun = performance.now();
     const server = await api.edit(app.server.revision, change);
-    app.answered = begun;
     take(server, `${server.undo ?? "Done"}. ${server.answer?.headline ?? ""}`);
     return true;
   });
@@ -142,10 +138,7 @@ export function undo() {
   const what = app.server?.undo;
   if (!what) return Promise.resolve(false);
   return inTurn(async () => {
-    const begun = performance.now();
-    const server = await api.undo(app.server.revision);
-    app.answered = begun;
-    take(server, `Undone: ${what}.`);
+    take(await api.undo(app.server.revision), `Undone: ${what}.`);
     return true;
   });
 }
@@ -155,10 +148,7 @@ export function redo() {
   const what = app.server?.redo;
   if (!what) return Promise.resolve(false);
   return inTurn(async () => {
-    const begun = performance.now();
-    const server = await api.redo(app.server.revision);
-    app.answered = begun;
-    take(server, `Made again: ${what}.`);
+    take(await api.redo(app.server.revision), `Made again: ${what}.`);
     return true;
   });
 }

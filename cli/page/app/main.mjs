@@ -62,12 +62,6 @@ function drawSoon() {
     drawPanel();
     drawCard();
     drawWalk();
-    if (app.answered === null) return;
-    const begun = app.answered;
-    app.answered = null;
-    requestAnimationFrame(() => {
-      app.painted = performance.now() - begun;
-    });
   });
 }
 
