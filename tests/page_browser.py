@@ -28,7 +28,7 @@ CHROMIUM = next(
 CHROMIUM_ARGUMENTS = ["--no-sandbox", "--disable-gpu", "--use-fake-device-for-media-stream"]
 """No sandbox, since tests run as root in a container; a test card in place of a camera."""
 
-LONGEST = 20.0
+LONGEST = 45.0
 """Seconds that something on the page may take on a busy machine."""
 
 
@@ -78,8 +78,22 @@ class Sheet:
     def __init__(self, page: Page) -> None:
         self.page = page
 
+    def painted(self) -> None:
+        """Wait until what the page knows is on the screen: it draws in the frame after a change."""
+        self.page.evaluate(
+            "() => new Promise((next) => requestAnimationFrame(() => requestAnimationFrame(() => next())))"
+        )
+
+    def ready(self) -> None:
+        """Wait until a page that was just opened shows everything, its photograph's ink included."""
+        self.page.wait_for_selector("body[data-ready]", timeout=1000 * LONGEST)
+        self.painted()
+        if self.page.query_selector("#photo"):
+            self.page.wait_for_selector("#stage[data-ink]", timeout=1000 * LONGEST)
+
     def joint(self, name: str) -> tuple[float, float]:
         """Return where a joint is in the window."""
+        self.painted()
         x, y = self.page.evaluate(
             """(name) => {
                 const all = [...document.querySelectorAll("#over .joint")];

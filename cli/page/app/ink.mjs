@@ -1,6 +1,7 @@
 // Grey levels of the shown photograph, for snapping to its ink.
 
 import { app } from "./app.mjs";
+import { byId } from "./dom.mjs";
 import { greyOf, snap } from "./snap.mjs";
 import { placeOf } from "./stage.mjs";
 
@@ -23,6 +24,7 @@ export async function loadInk() {
   fresh.height = image.naturalHeight;
   fresh.getContext("2d", { willReadFrequently: true }).drawImage(image, 0, 0);
   canvas = fresh;
+  byId("stage").dataset.ink = key; // from here on joints are caught by it
 }
 
 /**
