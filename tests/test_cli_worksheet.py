@@ -228,6 +228,22 @@ def test_a_drawing_becomes_what_was_meant(name: str) -> None:
     assert exercise.exact is not None
 
 
+def test_a_sheet_with_other_lengths_than_its_model_brings_its_own(tmp_path: Path) -> None:
+    """Sheet and key of a drawing write the model they are about, once, and say so; a typed one has none."""
+    drawn = Path(__file__).parents[1] / "sample_images" / "hall-fink-blackboard.truss.json"
+    for kind in ("worksheet", "key"):
+        outcome = panelpoint("sheet", drawn, "--kind", kind, "-o", tmp_path / f"{kind}.md")
+        assert outcome.code == 0, outcome.err
+        (own,) = tmp_path.glob("*.truss.json")
+        assert f"{own.name} has them" in " ".join(outcome.err.split())
+        assert load(own).sheet == own.name.removesuffix(".truss.json")
+        assert own.name.removesuffix(".truss.json") in (tmp_path / f"{kind}.md").read_text(encoding="utf-8")
+    (tmp_path / "typed").mkdir()
+    model = write_model(tmp_path, json.loads(plain_model().model_dump_json(by_alias=True, exclude_none=True)))
+    assert panelpoint("sheet", model, "--kind", "worksheet", "-o", tmp_path / "typed" / "sheet.md").code == 0
+    assert not list((tmp_path / "typed").glob("*.json"))
+
+
 def test_places_that_a_person_gave_stay() -> None:
     """A joint typed a little off a round length is not moved: only measured places are."""
     model = plain_model()

@@ -63,7 +63,7 @@ def sheet(
     from cli.job import open_model
     from cli.messages import ANSWER_IS_NO, note, say
     from cli.outputs import STANDARD_OUTPUT
-    from cli.papers.files import FOLDER, ensure_all_free, files_of, form_of, write_all
+    from cli.papers.files import FOLDER, beside, ensure_all_free, files_of, form_of, write_all
     from cli.papers.kinds import make
     from cli.papers.order import Order
     from cli.papers.version_set import make_versions
@@ -90,7 +90,8 @@ def sheet(
             made, files = make_versions(order, target, count=versions, seed=seed)
         else:
             made = make(kind, order)
-            files = files_of(made, target, form=form, kind=kind, paper=paper)
+            main = files_of(made, target, form=form, kind=kind, paper=paper)
+            files = {**main, **beside(made, target, form=form)}
     for remark in made.remarks:
         note(remark)
     write_all(files, target, force=force)

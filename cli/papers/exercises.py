@@ -49,6 +49,11 @@ class Exercise:
     """Whether a version has new loads only: no whole numbers show what the original shows."""
 
     @property
+    def model_file(self) -> str:
+        """Name of the model's own file."""
+        return f"{self.code}.truss.json"
+
+    @property
     def truss(self) -> Truss:
         """Its truss."""
         return self.solution.truss

@@ -12,7 +12,7 @@ from cli.papers.content import figures_of
 from cli.papers.order import Made
 from cli.sheets.svg import letters_of, typeface_rules, with_typeface
 
-__all__ = ["FOLDER", "SUFFIXES", "ensure_all_free", "files_of", "form_of", "write_all"]
+__all__ = ["FOLDER", "SUFFIXES", "beside", "ensure_all_free", "files_of", "form_of", "write_all"]
 
 SUFFIXES = (".pdf", ".html", ".md", ".csv", ".json")
 """What a sheet can be written as; without a suffix, a folder with an SVG of every figure."""
@@ -104,6 +104,14 @@ def files_of(made: Made, output: Path, *, form: str, kind: str, paper: str) -> M
             return {output: document_json(made.document, kind=kind).encode()}
         case _:
             return {output / name: data for name, data in _drawn(made).items()}
+
+
+def beside(made: Made, output: Path, *, form: str) -> Mapping[Path, bytes]:
+    """Return the files that go with a sheet, in its folder; none where it goes to standard output."""
+    if output == STANDARD_OUTPUT:
+        return {}
+    folder = output if form == FOLDER else output.parent
+    return {folder / name: data for name, data in made.beside.items()}
 
 
 def _markdown(made: Made, output: Path) -> Mapping[Path, bytes]:

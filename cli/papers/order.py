@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
 
@@ -79,6 +80,8 @@ class Made:
     document: Document
     remarks: tuple[str, ...] = ()
     """For the person at the command line."""
+    beside: Mapping[str, bytes] = field(default_factory=dict)
+    """Files that go with the sheet, by name: the model of a worksheet with other lengths than the order's."""
     members: str | None = None
     """CSV of the members, in full precision; none where the sheet has no forces."""
     answer: bool = True

@@ -50,7 +50,7 @@ def make_versions(order: Order, output: Path, *, count: int, seed: int) -> tuple
         documents[_worksheet(exercise)] = worksheet_document(order, exercise)
         documents[_key(exercise)] = key_document(order, exercise)
     files = {output / name: paper_pdf(document, paper=order.paper) for name, document in documents.items()}
-    files |= {output / _model(exercise): dumps(exercise.model).encode() for exercise in exercises}
+    files |= {output / exercise.model_file: dumps(exercise.model).encode() for exercise in exercises}
     remarks = order.solved.remarks
     if exercises[0].same_shape:
         remarks = (*remarks, order.wording.worksheet.same_shape)
@@ -65,14 +65,10 @@ def _key(exercise: Exercise) -> str:
     return f"{exercise.code}-key.pdf"
 
 
-def _model(exercise: Exercise) -> str:
-    return f"{exercise.code}.truss.json"
-
-
 def _cover(order: Order, exercises: Sequence[Exercise], seed: int) -> Document:
     said = order.wording.worksheet
     rows = tuple(
-        (Strong(each.letter), each.code, _worksheet(each), _key(each), _model(each)) for each in exercises
+        (Strong(each.letter), each.code, _worksheet(each), _key(each), each.model_file) for each in exercises
     )
     blocks: list[Block] = [
         Title(f"{order.title}: {said.cover}"),

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 
 import numpy as np
 
+from cli.model_file import dumps
 from cli.papers.content import (
     Blank,
     Blanks,
@@ -31,7 +32,7 @@ from cli.sheets.marks import Drawing
 from cli.sheets.typeface import measure
 from solver import Truss
 
-__all__ = ["moved_remarks", "title_block", "worksheet", "worksheet_document"]
+__all__ = ["model_beside", "moved_remarks", "title_block", "worksheet", "worksheet_document"]
 
 _GAP = "\N{EM SPACE}"
 _SHOWS = 1e-4
@@ -58,16 +59,24 @@ def worksheet(order: Order) -> Made:
     """
     exercise = as_it_is(order.solved)
     remarks = (*order.solved.placed.remarks, *moved_remarks(order, exercise))
-    return Made(worksheet_document(order, exercise), remarks)
+    return Made(worksheet_document(order, exercise), remarks, beside=model_beside(exercise))
 
 
 def moved_remarks(order: Order, exercise: Exercise) -> tuple[str, ...]:
-    """Say how far joints were moved for round lengths, where that shows."""
-    truss = exercise.truss
-    if exercise.moved <= _SHOWS * float(np.ptp(truss.at, axis=0).max()):
+    """Say how far joints were moved for round lengths, and which model file has them."""
+    if not _moved(exercise):
         return ()
-    far = f"{order.numerals.number(exercise.moved)} {truss.length_unit}"
-    return (order.wording.worksheet.moved.format(far=far),)
+    far = f"{order.numerals.number(exercise.moved)} {exercise.truss.length_unit}"
+    return (order.wording.worksheet.moved.format(far=far, file=exercise.model_file),)
+
+
+def model_beside(exercise: Exercise) -> Mapping[str, bytes]:
+    """Return the model file of a sheet whose lengths are not those of the model it was made from."""
+    return {exercise.model_file: dumps(exercise.model).encode()} if _moved(exercise) else {}
+
+
+def _moved(exercise: Exercise) -> bool:
+    return exercise.moved > _SHOWS * float(np.ptp(exercise.truss.at, axis=0).max())
 
 
 def worksheet_document(order: Order, exercise: Exercise) -> Document:

@@ -22,7 +22,7 @@ from cli.papers.notation import Notation
 from cli.papers.order import Made, Order
 from cli.papers.step_blocks import StepWriter
 from cli.papers.truss_blocks import caution_block, count_blocks
-from cli.papers.worksheet import moved_remarks, title_block
+from cli.papers.worksheet import model_beside, moved_remarks, title_block
 from cli.report import members_csv
 from cli.sheets.figures import FigureSettings, solution_figure
 from cli.sheets.palette import SENSES
@@ -57,7 +57,12 @@ def worksheet_key(order: Order) -> Made:
     """
     exercise = as_it_is(order.solved)
     remarks = (*order.solved.remarks, *moved_remarks(order, exercise))
-    return Made(key_document(order, exercise), remarks, members=members_csv(exercise.solution))
+    return Made(
+        key_document(order, exercise),
+        remarks,
+        beside=model_beside(exercise),
+        members=members_csv(exercise.solution),
+    )
 
 
 def key_document(order: Order, exercise: Exercise) -> Document:

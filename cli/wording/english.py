@@ -278,6 +278,6 @@ ENGLISH = Wording(
         same_shape="The versions have the lengths of the original and other loads: no simple whole numbers "
         "show the same truss.",
         moved="Joints were moved by up to {far} from where they were drawn, so that the lengths come out "
-        "round; worksheet and key both use these lengths.",
+        "round. Worksheet and key use these lengths; {file} has them, for marking.",
     ),
 )

@@ -310,7 +310,7 @@ GERMAN = Wording(
         cover_head=("Fassung", "Kennzeichen", "Arbeitsblatt", "Lösung", "Modelldatei"),
         same_shape="Die Fassungen haben die Längen des Originals und andere Lasten: Keine einfachen ganzen "
         "Zahlen zeigen dasselbe Fachwerk.",
-        moved="Knoten wurden um bis zu {far} von ihrem gezeichneten Ort versetzt, damit die Längen rund sind; "
-        "Arbeitsblatt und Lösung rechnen beide damit.",
+        moved="Knoten wurden um bis zu {far} von ihrem gezeichneten Ort versetzt, damit die Längen rund sind. "
+        "Arbeitsblatt und Lösung rechnen mit diesen Längen; {file} hat sie, für die Korrektur.",
     ),
 )

@@ -80,4 +80,4 @@ class WorksheetWords:
     same_shape: str
     """Lengths could not be changed."""
     moved: str
-    """Joints were moved by up to `{far}`."""
+    """Joints were moved by up to `{far}`; the model file `{file}` has the new lengths."""
