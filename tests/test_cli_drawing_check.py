@@ -9,11 +9,8 @@ import numpy as np
 import pytest
 
 from cli.drawing_check.check import check_drawing
-from cli.drawing_check.job import drawing_text, mark_drawing
-from cli.drawing_check.slips import DrawingCheck
-from cli.errors import FaultsError
 from cli.model_file import Model
-from tests.front_door import panelpoint
+from tests.front_door import assert_refused, panelpoint, three_bars, write_model
 from tests.pile_pictures import draw_king_post, king_post_model
 
 PLACES = {"P": (0, 0), "Q": (2, 0), "R": (4, 0), "S": (6, 0), "T": (1, 1.5), "U": (3, 1.5), "V": (5, 1.5)}
@@ -184,25 +181,33 @@ def test_the_photograph_shows_what_is_missing(tmp_path: Path) -> None:
     draw_king_post(tmp_path / "right.png")
     draw_king_post(tmp_path / "no-post.png", members=("AB", "BC", "AD", "CD"))
     model = king_post_model(tmp_path / "right.png")
-    right = mark_drawing(tmp_path / "right.png", model, kind="png")
-    wrong = mark_drawing(tmp_path / "no-post.png", model, kind="png")
-    assert right.checked.verdict == "right"
-    assert drawing_text(right.checked).startswith("The truss that was set.\n")
+    out = tmp_path / "marked"
+    right = panelpoint("mark", "--drawing", tmp_path / "right.png", model, "-o", out)
+    wrong = panelpoint("mark", "--drawing", tmp_path / "no-post.png", model, "-o", out)
+    assert right.text.startswith("The truss that was set.\n"), right
+    assert wrong.code == 0, wrong
     # Without the post nothing shows a joint on the chord.
-    assert "Joint B is missing: A-C runs straight through its place." in told(wrong.checked)
+    assert "Joint B is missing: A-C runs straight through its place." in wrong.text
     middle = slice(260, 400), slice(380, 420)
-    assert red(wrong.picture)[middle].sum() > 100
-    assert red(right.picture).sum() == 0
+    assert red(out / "no-post-checked.png")[middle].sum() > 100
+    assert red(out / "right-checked.png").sum() == 0
+    assert_refused(panelpoint("mark", "--drawing", tmp_path / "right.png", model, "-o", out), "--force")
 
 
-def told(checked: DrawingCheck) -> str:
-    """Return all that is told."""
-    return drawing_text(checked)
+def test_a_drawing_as_json(tmp_path: Path) -> None:
+    """For programs: verdict, slips and measures."""
+    draw_king_post(tmp_path / "right.png")
+    model = king_post_model(tmp_path / "right.png")
+    document = panelpoint("mark", "--drawing", tmp_path / "right.png", model, "--json").document
+    assert document["verdict"] == "right"
+    assert document["slips"] == []
+    assert document["shape_off"] < 0.01
+    assert sorted(document["joints"]) == ["A", "B", "C", "D"]
 
 
-def red(png: bytes) -> np.ndarray:
+def red(path: Path) -> np.ndarray:
     """Return where a picture is red."""
-    picture = cv2.imdecode(np.frombuffer(png, np.uint8), cv2.IMREAD_COLOR)
+    picture = cv2.imread(str(path))
     assert picture is not None
     blue, green, strong = (picture[..., channel].astype(int) for channel in range(3))
     return (strong > 120) & (strong > green + 70) & (strong > blue + 70)
@@ -212,8 +217,8 @@ def test_a_key_without_members_is_refused(tmp_path: Path) -> None:
     """Nothing can be held against it."""
     draw_king_post(tmp_path / "right.png")
     empty = king_post_model(tmp_path / "right.png", members=[], dimensions=[])
-    with pytest.raises(FaultsError, match="no members"):
-        mark_drawing(tmp_path / "right.png", empty, kind="png")
+    assert_refused(panelpoint("mark", "--drawing", tmp_path / "right.png", empty), "no members")
+    assert_refused(panelpoint("batch", tmp_path, "--key", empty, "-o", tmp_path / "out"), "no members")
 
 
 def test_a_pile_is_held_against_its_key(tmp_path: Path) -> None:
@@ -230,3 +235,31 @@ def test_a_pile_is_held_against_its_key(tmp_path: Path) -> None:
     assert "ada.png,The truss that was set," in table
     assert "ben.png,Not quite the truss that was set,yes," in table
     assert "Joint B is missing" in table
+
+
+def test_answers_in_the_pile_are_marked(tmp_path: Path) -> None:
+    """Files of answers get a folder of marks each; one that cannot be read stops nothing; nothing twice."""
+    pile = tmp_path / "pile"
+    pile.mkdir()
+    model = write_model(tmp_path, three_bars())
+    answers = "student,A x,A y,B y,A-B,A-C,B-C\nAda,0,6,6,8 T,10 C,10 C\nBen,0,6,6,8 T,10 C,what\n"
+    (pile / "class.csv").write_text(answers, "utf-8")
+    (pile / "broken.csv").write_bytes(b"\xff\xfe\x00")
+    out = tmp_path / "out"
+    outcome = panelpoint("batch", pile, "--key", model, "-o", out)
+    assert outcome.code == 0, outcome.err
+    table = (out / "table.csv").read_text("utf-8")
+    assert 'class.csv,Marked,yes,,,"1 answer could not be read: told' in table
+    assert "broken.csv,Answers not marked,yes" in table
+    assert "Ada" in (out / "marks" / "class.csv" / "marks.csv").read_text("utf-8")
+    assert 'href="marks/class.csv/"' in (out / "report.html").read_text("utf-8")
+    again = panelpoint("batch", pile, "--key", model, "-o", out)
+    assert "2 of them were done before" in again.err
+    names = tmp_path / "who.csv"
+    private = panelpoint("batch", pile, "--key", model, "-o", tmp_path / "private", "--pseudonyms", names)
+    assert private.code == 0, private.err
+    again = panelpoint("batch", pile, "--key", model, "-o", tmp_path / "private", "--pseudonyms", names)
+    assert "2 of them were done before" in again.err
+    everything = [*(tmp_path / "private").rglob("*")]
+    assert not any("Ada" in path.name for path in everything)
+    assert not any(b"Ada" in path.read_bytes() for path in everything if path.is_file())

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Callable
 from pathlib import Path
 from typing import Annotated
 
@@ -20,6 +21,10 @@ def batch(
     key: Annotated[
         Path | None,
         typer.Option(metavar="MODEL", help="The truss that was set: every drawing is held against it."),
+    ] = None,
+    rubric: Annotated[
+        Path | None,
+        typer.Option(metavar="FILE", help="Credits and tolerance for files of answers; see panelpoint mark."),
     ] = None,
     workers: Annotated[
         int | None, typer.Option(min=1, help="Processes that work at a time; one for each core by default.")
@@ -50,7 +55,8 @@ def batch(
     it is read, and the report says what is needed.
 
     With --key, each is a student's drawing of the truss in that model file: missing and extra joints and
-    members, supports and loads are named and drawn on it. A right truss sheared or stretched is right.
+    members, supports and loads are named and drawn on it. A right truss sheared or stretched is right. Files
+    of answers in the folder (CSV or JSON) are marked against it, as panelpoint mark does.
 
     Example: panelpoint batch photos -o photos-report
 
@@ -59,9 +65,12 @@ def batch(
     # Before anything loads NumPy: the workers have the cores.
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     from cli.drawing_check.job import key_bytes
-    from cli.messages import say
+    from cli.marking.desk import Wanted, rubric_of
+    from cli.marking.key import open_key
+    from cli.messages import note, say
     from cli.pile.batch import Batch
     from cli.pile.cluster import ClusterPool
+    from cli.pile.marks import Marker, enlist
     from cli.pile.papers import sort_out
     from cli.pile.pool import LocalPool, Pool, usable_cores
     from cli.pile.progress import showing
@@ -71,25 +80,37 @@ def batch(
 
     truss = None if key is None else key_bytes(key)
     pile = sort_out(folder, output=output, apart=(key, pseudonyms))
-    names = [paper.name for paper in pile.papers]
-    shown = str if pseudonyms is None else pseudonyms_for(pseudonyms, names).shown
+    marking = None if key is None or not pile.answers else open_key(key, trust=trust)
+    files = pile.answers if marking is not None else ()
+    names = [*(paper.name for paper in pile.papers), *(path.name for path in files)]
+    shown: Callable[[str], str] = str
+    if pseudonyms is not None:
+        shown = pseudonyms_for(pseudonyms, names).shown
+        if marking is not None:
+            enlist(files, marking, pseudonyms)
     store = Store(output, pseudonyms=pseudonyms is not None)
+    marker = None
+    if marking is not None:
+        marker = Marker(marking, Wanted(rubric_of(rubric), pseudonyms=pseudonyms), store)
     work = Batch(
         pile=pile,
         store=store,
         settings=Settings(trust=trust, blank_margins=pseudonyms is not None),
         truss=truss,
         send=send_files,
+        marker=marker,
         title="Pile" if pseudonyms else f"Pile: {folder.resolve().name}",
         shown=shown,
     )
+    if pile.answers and key is None:
+        note(f"{len(pile.answers)} files that may hold answers are left alone: give --key to mark them.")
     pool: Pool
     if cluster is None:
         pool = LocalPool(min(workers or usable_cores(), max(1, len(pile.papers))))
     else:
         pool = ClusterPool(cluster)
     try:
-        with showing(len(pile.papers)) as tell:
+        with showing(len(names)) as tell:
             summary = work.run(pool, tell)
     finally:
         pool.close()

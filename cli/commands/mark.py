@@ -22,6 +22,10 @@ def mark(
         ),
     ] = None,
     *,
+    drawing: Annotated[
+        Path | None,
+        typer.Option(metavar="PHOTO", help="A student's own drawing of the truss, held against the key."),
+    ] = None,
     output: Annotated[
         Path | None,
         typer.Option(
@@ -73,6 +77,8 @@ def mark(
 
     Then: panelpoint mark creek.truss.json answers.csv -o marked
 
+    A drawing: panelpoint mark --drawing sketch.jpg creek.truss.json -o marked
+
     An answer is a number with T or C (12.5 kN C, T 12.5) or a sign (tension positive). What cannot be read is
     listed and counted neither way. Likely slips are guesses, named only where they fit clearly best.
     """
@@ -84,6 +90,13 @@ def mark(
     from cli.progress import busy
     from cli.readable_json import readable_json
 
+    if drawing is not None:
+        from cli.drawing_check.job import mark_drawing
+
+        if answers is not None:
+            raise typer.BadParameter("give a drawing or a file of answers, not both.", param_hint="--drawing")
+        mark_drawing(drawing, key, output, as_json=as_json, force=force)
+        return
     chosen = rubric_of(rubric)
     if show_rubric:
         print_rubric(chosen)

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from cli.outputs import write_atomically
+from cli.pile.marks import Marker
 from cli.pile.outcome import Outcome
 from cli.pile.papers import Paper, Pile
 from cli.pile.pool import Pool, work_through
@@ -50,6 +51,8 @@ class Batch:
     """The name under which a sheet is shown."""
     send: bool = False
     """Send photographs with their tasks, for workers that do not see the folder."""
+    marker: Marker | None = None
+    """Marks files of answers; None without a key."""
     notes: tuple[str, ...] = ()
     _keys: dict[str, str] = field(default_factory=dict)
     """Key of each paper by its name."""
@@ -71,19 +74,27 @@ class Batch:
             Is called with each sheet when it is done.
         """
         before = 0
+        marks: list[Entry] = []
 
         def said(line: Line) -> None:
             nonlocal before
             before += line.before
             tell(line)
 
+        if self.marker is not None:
+            for path in self.pile.answers:
+                shown = self.shown(path.name)
+                outcome, earlier = self.marker.mark(path, shown)
+                folder = self.marker.folder_of(shown) if outcome.state == "marked" else None
+                marks.append(Entry(shown, outcome, None, folder))
+                said(Line(marks[-1], before=earlier))
         for done in work_through(self._open_tasks(said), pool):
             self.store.keep(done)
             key = done.outcome.key
             self._outcomes[key] = _without_picture(done.outcome)
             for paper in self._waiting.pop(key):
                 said(Line(self._entry(paper), before=False))
-        return self._report(before)
+        return self._report(before, marks)
 
     def _open_tasks(self, tell: Callable[[Line], None]) -> Iterator[Task]:
         """Yield what has to be done, one task for the same photograph under several names."""
@@ -107,8 +118,8 @@ class Batch:
         drawing = self.store.drawing_link(outcome.key) if outcome.drawing else None
         return Entry(self.shown(paper.name), outcome, drawing)
 
-    def _report(self, before: int) -> Summary:
-        entries = ordered([self._entry(paper) for paper in self.pile.papers])
+    def _report(self, before: int, marks: list[Entry]) -> Summary:
+        entries = ordered([*marks, *(self._entry(paper) for paper in self.pile.papers)])
 
         def with_picture(entry: Entry) -> Outcome:
             return self.store.find(entry.outcome.key) or entry.outcome

@@ -61,6 +61,8 @@ class Entry:
     outcome: Outcome
     drawing: str | None
     """Where its large picture is, as seen from the report."""
+    folder: str | None = None
+    """Where the marks and feedback sheets of a file of answers are, as seen from the report."""
 
     @property
     def says(self) -> tuple[str, ...]:
@@ -185,6 +187,8 @@ def _card(entry: Entry, full: Outcome) -> str:
         if entry.drawing is not None:
             picture = f'<a href="{quote(entry.drawing)}">{picture}</a>'
     said = "".join(f"<p>{escape(text)}</p>" for text in entry.says)
+    if entry.folder is not None:
+        said += f'<p><a href="{quote(entry.folder)}/">Marks and feedback sheets</a></p>'
     doubts = "".join(f'<p class="doubt">Look: {escape(text)}</p>' for text in entry.doubts)
     mark = ' class="look"' if outcome.needs_look else ""
     return (
