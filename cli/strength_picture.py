@@ -81,6 +81,8 @@ def used_scene(
         for joint in plain.joints
     )
     said = f"The figures are for the given load, {answer.given_load} in all. {answer.prediction}"
+    if standing.load_factor < 1:
+        said += " What uses more than 100% would have given way under the given load."
     return replace(plain, members=members, joints=joints, remarks=(said,))
 
 

@@ -24,6 +24,8 @@ __all__ = ["StrengthAnswer", "strength_json", "strength_text"]
 NUMERALS = Numerals(figures=3)
 GRAVITY = 9.80665
 """m/s², standard (BIPM)."""
+GRAMS_SHOWN = 1000.0
+"""From here on kilograms are told."""
 CURVE_WORDS = {
     "least": "the smaller of crushing and Euler buckling",
     "interaction": "the column curve of the NDS for sawn wood (3.7.1, from memory), c = 0.8, put on averages",
@@ -117,7 +119,7 @@ def strength_text(answer: StrengthAnswer) -> str:
         )
     lines += wrapped(
         f"Given load {answer.given_load}, load factor {NUMERALS.number(standing.load_factor)} at averages. "
-        f"The members weigh {NUMERALS.number(standing.mass)} g and would hold "
+        f"The members weigh {_mass(standing.mass)} and would hold "
         f"{NUMERALS.number(answer.load_per_weight)} times their own weight."
     )
     lines += wrapped(f"In compression a member carries {CURVE_WORDS[standing.curve]}.")
@@ -141,6 +143,10 @@ def strength_text(answer: StrengthAnswer) -> str:
     for caution in CAUTIONS:
         lines += wrapped(caution)
     return "\n".join(lines) + "\n"
+
+
+def _mass(grams: float) -> str:
+    return f"{NUMERALS.number(grams)} g" if grams < GRAMS_SHOWN else f"{NUMERALS.number(grams / 1000)} kg"
 
 
 def _rows(answer: StrengthAnswer) -> Iterator[tuple[str, ...]]:

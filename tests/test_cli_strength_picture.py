@@ -56,6 +56,15 @@ def test_every_member_says_what_it_uses() -> None:
     assert "given load, 40 N in all" in scene.remarks[0]
 
 
+def test_a_given_load_that_is_too_much_is_told(tmp_path: Path) -> None:
+    """Ten times the load: over 100%, and the sentence under the picture says what that means."""
+    loads = [{"joint": "B", "force": [0, -200]}, {"joint": "C", "force": [0, -200]}]
+    scene = scene_of(used_scene, changed(tmp_path, loads=loads))
+    assert scene.largest_use > 3
+    assert "What uses more than 100% would have given way" in scene.remarks[0]
+    assert "100%" not in scene_of(used_scene).remarks[0]
+
+
 def test_labels_of_all_kinds() -> None:
     """Percent, the letter, a zero-force member as everywhere, little as less than one, too much as it is."""
     assert used_label(0.314, "C", first=True) == "31% (C) first"

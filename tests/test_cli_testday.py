@@ -221,9 +221,45 @@ def test_a_load_that_was_not_held_long_enough_is_told(tmp_path: Path) -> None:
     note(heron, "--mass", "3 g")
     note(heron, "--step", "100 N 10 s", "--step", "120 N 4 s", "--held", "120 N", "--let-go", "bent A-C")
     (row,) = day(tmp_path)["bridges"]
-    assert row["remarks"] == [
-        "its last load was held 4 s, and the rules ask for 10 s: the step before it counts"
-    ]
+    (said,) = row["remarks"]
+    assert said.startswith(
+        "its last load was held 4 s, and the rules ask for 10 s: by them the step before it"
+    )
+
+
+def test_units_of_record_and_model_may_differ(tmp_path: Path) -> None:
+    """A record that was begun in N stays in N when the model goes over to pounds and inches."""
+    heron = bridge(tmp_path, "heron")
+    metric = note(heron, "--mass", "2.5 g", "--width", "5 cm")["stated"]
+    inch, pound = 1 / 2.54, 1 / 4.4482216152605
+    bridge(
+        tmp_path,
+        "heron",
+        units={"length": "in", "force": "lbf"},
+        joints=[
+            {"name": "A", "at": [0, 0]},
+            {"name": "B", "at": [8 * inch, 0]},
+            {"name": "C", "at": [4 * inch, 3 * inch]},
+        ],
+        loads=[{"joint": "C", "force": [0, -12 * pound]}],
+        stocks={"strip": {"material": "birch", "width": inch, "thickness": 0.2 * inch}},
+    )
+    rules(tmp_path, width={"most": 60})
+    assert note(heron, "--step", "50 lbf")["stated"] == metric
+    (row,) = day(tmp_path)["bridges"]
+    assert row["limits"][0]["sentence"] == "width 50 mm, as measured: kept (at most 60 mm)"
+    assert row["remarks"] == []
+    assert load_record(record_beside(heron)).steps[0].load == pytest.approx(50 / pound)
+
+
+def test_a_bridge_that_cannot_carry_itself_has_no_test_day(tmp_path: Path) -> None:
+    """Told with the cure; nothing is written."""
+    heron = bridge(tmp_path, "heron", self_weight=1000)
+    assert_refused(
+        panelpoint("record", heron, "--mass", "3 g"), "does not carry its own weight", "self_weight"
+    )
+    assert not record_beside(heron).exists()
+    assert_refused(panelpoint("testday", tmp_path), "heron.truss.json is not in the table", "own weight")
 
 
 def test_csv_says_the_same(tmp_path: Path) -> None:

@@ -97,6 +97,8 @@ def record(
             answer = strength_of(opened, curve="least", seed=0)
         for said in () if path.exists() else answer.remarks:
             note(said)
-        taken = taken.model_copy(update={"stated": state(answer, trusses=taken.trusses)})
+        taken = taken.model_copy(
+            update={"stated": state(answer, trusses=taken.trusses, unit=taken.units.force)}
+        )
     save_record(path, taken)
     sys.stdout.write(record_text(taken, path))

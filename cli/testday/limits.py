@@ -67,7 +67,11 @@ def _findings(
         height = float(np.ptp(truss.at[:, 1])) * scale
         yield _found("height", height, limits.height, unit, "lowest joint to highest")
     if limits.width is not None:
-        width = None if record is None or record.width is None else record.width * scale
+        width = (
+            None
+            if record is None or record.width is None
+            else convert_length(record.width, record.units.length, unit)
+        )
         yield _found("width", width, limits.width, unit, "as measured", ask='--width "60 mm"')
     if limits.mass is not None:
         weighed = None if record is None else record.mass

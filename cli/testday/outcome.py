@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from statistics import NormalDist
 
+from cli.errors import FaultsError
 from cli.model_file import Model, UnitsEntry
 from cli.strength_job import strength_of
 from cli.strength_report import GRAVITY, StrengthAnswer
@@ -149,9 +150,16 @@ class Bridge:
         return math.log(high / low) / wide if low > 0 else self.answer.chances.log_spread
 
 
-def state(answer: StrengthAnswer, *, trusses: int) -> StatedEntry:
-    """Return what the program foretells of a bridge of so many trusses, in the model's units."""
-    unit = answer.standing.demand.truss.force_unit
+def state(answer: StrengthAnswer, *, trusses: int, unit: str) -> StatedEntry:
+    """Return what the program foretells of a bridge of so many trusses, in a force unit.
+
+    Raises
+    ------
+    FaultsError
+        When the truss does not even carry its own weight: nothing can be foretold of a test.
+    """
+    if answer.chances.median <= 0:
+        raise FaultsError((f'{answer.prediction} Mend "self_weight" or the stock in the model file first.',))
     low, high = answer.chances.interval
     load, low, high = (
         float(f"{trusses * convert_force(value, 'N', unit):.6g}")
@@ -195,7 +203,8 @@ def bridge_of(model: Model, model_path: Path, record: Record | None, contest: Co
         When the model cannot be worked out.
     """
     answer = strength_of(model, curve="least", seed=0)
-    now = state(answer, trusses=1 if record is None else record.trusses)
+    units = model.units if record is None else record.units
+    now = state(answer, trusses=1 if record is None else record.trusses, unit=units.force)
     stated = None if record is None else record.stated
     truss = answer.standing.demand.truss
     grams = answer.standing.mass * (1 if record is None else record.trusses)
@@ -205,39 +214,40 @@ def bridge_of(model: Model, model_path: Path, record: Record | None, contest: Co
         record=record,
         answer=answer,
         foretold=stated or now,
-        units=model.units if record is None else record.units,
+        units=units,
         findings=() if contest is None else findings_of(contest, model, truss, record, grams=grams),
         remarks=()
         if record is None
         else (
-            *_about_prediction(record, now, model.units),
+            *_about_prediction(record, now),
             *_about_hold(record, None if contest is None else contest.hold),
             *_about_pictures(record, model_path.parent),
         ),
     )
 
 
-def _about_prediction(record: Record, now: StatedEntry, units: UnitsEntry) -> Iterator[str]:
+def _about_prediction(record: Record, now: StatedEntry) -> Iterator[str]:
     """Say when nothing was stated before the test, or something else than the model gives now."""
     if record.stated is None:
         if record.last_held is not None:
             yield "nothing was stated before the test; what is foretold here was worked out afterwards"
         return
-    was = convert_force(record.stated.load, record.units.force, units.force)
+    was, unit = record.stated.load, record.units.force
     if abs(was / now.load - 1) > CHANGED:
         yield (
-            f"its model was changed since the prediction: it now gives {now.load:.3g} {units.force} "
-            f"in place of {was:.3g}; what was stated counts"
+            f"its model was changed since the prediction: it now gives {now.load:.3g} {unit} in place of "
+            f"{was:.3g}; what was stated counts"
         )
 
 
 def _about_hold(record: Record, hold: float | None) -> Iterator[str]:
     """Say when the last load was not held as long as the rules ask."""
     for step in record.steps:
-        if hold is not None and step.load == record.last_held and (step.seconds or hold) < hold:
+        short = hold is not None and step.seconds is not None and step.seconds < hold
+        if short and step.load == record.last_held:
             yield (
-                f"its last load was held {step.seconds:g} s, and the rules ask for {hold:g} s: the step "
-                "before it counts"
+                f"its last load was held {step.seconds:g} s, and the rules ask for {hold:g} s: by them "
+                'the step before it is its "last_held"'
             )
 
 
