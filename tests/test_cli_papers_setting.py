@@ -8,12 +8,14 @@ import subprocess
 import xml.etree.ElementTree as ET
 from pathlib import Path
 
+import cv2
+import numpy as np
 import pytest
 
 from cli.cautions import CAUTIONS
 from cli.papers.as_html import page_html
 from cli.papers.as_markdown import page_markdown
-from cli.papers.as_pdf import paper_pdf
+from cli.papers.as_pdf import paper_pdf, paper_pictures
 from cli.papers.breaking import set_lines
 from cli.papers.content import (
     Beside,
@@ -34,6 +36,7 @@ from cli.papers.content import (
     Table,
     Title,
     fill,
+    headed_in_order,
     text_of,
 )
 from cli.papers.maths import (
@@ -135,6 +138,27 @@ def test_pdf_holds_every_word(paper: str, tmp_path: Path) -> None:
     assert "Page 2 of 2" in text
     for caution in CAUTIONS:
         assert caution.split(";")[0] in " ".join(text.split())
+
+
+def test_headings_skip_no_level() -> None:
+    """A lower heading with none above it rises: screen readers, and PDF/UA, take no gap."""
+    blocks = headed_in_order(
+        (KeepTogether((Heading("a", 2),)), Heading("b", 2), Heading("c"), Beside(FIGURE, (Heading("d", 2),)))
+    )
+    levels = [
+        block.level
+        for outer in blocks
+        for block in (outer.blocks if isinstance(outer, KeepTogether | Beside) else (outer,))
+    ]
+    assert levels == [1, 2, 1, 2]
+    assert paper_pdf(Document("Some", (Heading("Only", 2), Paragraph("Text.")))).startswith(b"%PDF")
+
+
+def test_pages_as_pictures() -> None:
+    """Each page is a PNG of the size asked for."""
+    pages = paper_pictures(whole(), ppi=36)
+    sizes = [cv2.imdecode(np.frombuffer(page, np.uint8), cv2.IMREAD_COLOR).shape[:2] for page in pages]
+    assert sizes == [(421, 298)] * 2
 
 
 def test_pdf_is_the_same_each_time() -> None:

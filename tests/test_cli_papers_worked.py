@@ -13,7 +13,6 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from cli.model_file import JointEntry, LoadEntry, MemberEntry, Model, SupportEntry
 from cli.papers.as_pdf import paper_pdf
 from cli.papers.content import Beside, Block, Equations, Heading, KeepTogether, Line, Title, text_of
 from cli.papers.maths import (
@@ -34,6 +33,7 @@ from cli.papers.worked import worked_solution
 from cli.sheets.figures import free_body_figure, solution_figure, truss_figure
 from cli.wording import LANGUAGES
 from solver import Truss, solve
+from tests.hand_typed import hand_typed
 from tests.overlay_scenes import random_truss
 from tests.samples import sampled, seeds
 from tests.test_cli_sheets_figures import covered
@@ -47,26 +47,9 @@ EXACT_WITHIN = 1e-9
 """Relative: two numbers that are written without rounding agree to the dust of arithmetic."""
 
 
-def model_of(truss: Truss, title: str) -> Model:
-    """Return the model file of a truss, as typed by hand."""
-    return Model(
-        title=title,
-        units={"length": truss.length_unit, "force": truss.force_unit},
-        joints=tuple(JointEntry(name=joint.name, at=(joint.x, joint.y)) for joint in truss.joints),
-        members=tuple(MemberEntry(joints=(member.start, member.end)) for member in truss.members),
-        supports=tuple(
-            SupportEntry(joint=held.joint, kind="pin")
-            if held.kind == "pin"
-            else SupportEntry(joint=held.joint, kind="roller", normal=held.normal)
-            for held in truss.supports
-        ),
-        loads=tuple(LoadEntry(joint=load.joint, force=(load.fx, load.fy)) for load in truss.loads),
-    )
-
-
 def made(truss: Truss, *, language: str = "en", figures: int = 3) -> Made:
     """Make the worked solution of a truss."""
-    return worked_solution(Order(model_of(truss, "Some truss"), Path("some.truss.json"), language, figures))
+    return worked_solution(Order(hand_typed(truss, "Some truss"), Path("some.truss.json"), language, figures))
 
 
 @cache
@@ -287,7 +270,7 @@ def test_labels_of_the_sheet_cover_nothing() -> None:
     200 random trusses of 3 to 30 joints with `--thorough`, three otherwise: at the full size of figures
     tests/test_cli_sheets_figures.py looks at more.
     """
-    order = Order(model_of(three_bar(), "Any"), Path("any.truss.json"))
+    order = Order(hand_typed(three_bar(), "Any"), Path("any.truss.json"))
     for seed in seeds(200)[:: sampled(1, 9)]:
         solution = random_truss(seed)
         figures = (

@@ -4,12 +4,22 @@ from __future__ import annotations
 
 import csv
 import io
+import json
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
 from cli.cautions import CAUTIONS
+from cli.demo import CONFIRMATION
+from cli.model_file import Model, load
+from cli.papers.as_pdf import PAPERS, paper_pictures
+from cli.papers.content import Block, KeepTogether, Table
+from cli.papers.handout import handout
+from cli.papers.order import Order
 from tests.front_door import assert_refused, panelpoint, three_bars, write_model
+from tests.hand_typed import hand_typed
+from tests.trusses import through_truss
 
 
 @pytest.mark.parametrize("kind", ["worked", "handout"])
@@ -67,6 +77,40 @@ def test_an_unstable_truss_explains_itself(tmp_path: Path) -> None:
     assert CAUTIONS[1] in text
     refused = panelpoint("sheet", write_model(tmp_path, document), "-o", tmp_path / "why.csv")
     assert_refused(refused, "no member forces", code=1)
+
+
+@pytest.mark.parametrize(
+    ("case", "language"), [("photograph", "de"), ("thirty joints", "en"), ("stock", "en"), ("stock", "de")]
+)
+def test_a_handout_is_one_page(case: str, language: str) -> None:
+    """With a photograph, with 57 members, with a ranking: picture, table and cautions stand on one page."""
+    models = {
+        "photograph": lambda: (load(CONFIRMATION), CONFIRMATION),
+        "thirty joints": lambda: (hand_typed(through_truss("pratt", 15), "Long"), Path("long.truss.json")),
+        "stock": lambda: (stocked(), Path("stock.truss.json")),
+    }
+    model, path = models[case]()
+    document = handout(Order(model, path, language)).document
+    names = {table.name for table in tables_of(document.blocks)}
+    assert names == {"members", "ranking"} if case == "stock" else {"members"}
+    for paper in PAPERS:
+        assert len(paper_pictures(document, paper=paper, ppi=20)) == 1
+
+
+def stocked() -> Model:
+    """Return three bars of a strip of pine, which C pushes down."""
+    strip = {"material": "pine", "width": 10, "thickness": 3}
+    bars = [{**member, "stock": "strip"} for member in three_bars()["members"]]
+    return Model.model_validate_json(json.dumps(three_bars(members=bars, stocks={"strip": strip})))
+
+
+def tables_of(blocks: tuple[Block, ...]) -> Iterator[Table]:
+    """Go through the tables of a document."""
+    for block in blocks:
+        if isinstance(block, Table):
+            yield block
+        elif isinstance(block, KeepTogether):
+            yield from tables_of(block.blocks)
 
 
 def test_slips_are_told(tmp_path: Path) -> None:

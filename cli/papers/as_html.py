@@ -28,6 +28,7 @@ from cli.papers.content import (
     Table,
     Title,
     figures_of,
+    headed_in_order,
     inlines,
     text_of,
 )
@@ -48,7 +49,7 @@ _OF_A_PAGE = 483.0
 
 def page_html(document: Document) -> str:
     """Return a document as an HTML page that stands alone."""
-    body = _blocks(document.blocks)
+    body = _blocks(headed_in_order(document.blocks))
     running = set(re.sub(r"<[^>]*>", "", body))
     drawn = letters_of(*(figure.svg for figure in figures_of(document.blocks)))
     letters = {weight: running | drawn.get(weight, set()) for weight in ("regular", "semibold")}

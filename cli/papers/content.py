@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from cli.papers.maths import Expression, plain
@@ -35,6 +35,7 @@ __all__ = [
     "Title",
     "figures_of",
     "fill",
+    "headed_in_order",
     "inlines",
     "text_of",
 ]
@@ -220,6 +221,26 @@ def figures_of(blocks: Iterable[Block]) -> Iterable[Figure]:
                 yield from figures_of(inner)
             case _:
                 continue
+
+
+def headed_in_order(blocks: Iterable[Block]) -> tuple[Block, ...]:
+    """Raise headings that would skip a level to the one that may come there, as screen readers ask."""
+    return _headed(tuple(blocks), 0)[0]
+
+
+def _headed(blocks: tuple[Block, ...], above: int) -> tuple[tuple[Block, ...], int]:
+    found: list[Block] = []
+    for block in blocks:
+        match block:
+            case Heading(_, level):
+                above = min(level, above + 1)
+                found.append(replace(block, level=1 if above == 1 else 2))
+            case KeepTogether(inner) | Beside(blocks=inner):
+                inside, above = _headed(inner, above)
+                found.append(replace(block, blocks=inside))
+            case _:
+                found.append(block)
+    return tuple(found), above
 
 
 _HOLE = re.compile(r"\{(\w+)\}")

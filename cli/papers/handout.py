@@ -27,6 +27,7 @@ from cli.papers.tables import member_table
 from cli.papers.truss_blocks import caution_block
 from cli.report import members_csv
 from cli.sheets.figures import solution_figure
+from cli.sheets.free_bodies import force_name
 from cli.sheets.palette import SENSES
 from cli.strength_model import joint_strengths_of, pieces_of
 from solver import Solution, convert_force
@@ -36,10 +37,10 @@ __all__ = ["handout"]
 
 _TABLE_COLUMNS = 3
 """Members stand side by side, so that all of thirty joints fit under the picture."""
-_LEFT_FOR_PICTURE = 560.0
-"""Points of the height of a page for picture and tables: what title and cautions leave."""
-_ROW = 17.5
-"""Points that a row of a table takes."""
+_LEFT_FOR_PICTURE = 545.0
+"""Points of the height of a page of US letter, the lower paper: what title, legend and cautions leave."""
+_ROW, _ABOVE_TABLE, _HEADING = 14.4, 30.0, 34.0
+"""Points of height of a row of a table, of its caption and distances, and of a heading above it."""
 _SMALLEST = 150.0
 """Points of height below which a picture shows nothing; then the sheet takes another page."""
 _RANKED = 6
@@ -63,8 +64,7 @@ def handout(order: Order) -> Made:
         member_table(solution, notation, order.wording, columns=_TABLE_COLUMNS, caption=caption),
         *_ranking(order, solution),
     ]
-    rows = sum(len(block.rows) + 2 for block in tables if isinstance(block, Table))
-    room = max(_SMALLEST, _LEFT_FOR_PICTURE - _ROW * rows)
+    room = max(_SMALLEST, _LEFT_FOR_PICTURE - sum(_height(block) for block in tables))
     blocks: list[Block] = [Title(order.title, words.kind)]
     if photo is None:
         drawn = solution_figure(solution, settings=order.drawn)
@@ -87,6 +87,17 @@ def handout(order: Order) -> Made:
         (*remarks, *solved.remarks),
         members=members_csv(solution),
     )
+
+
+def _height(block: Block) -> float:
+    """Return how high a table is, with its heading if it has one."""
+    match block:
+        case Table():
+            return _ROW * (len(block.rows) + 1) + _ABOVE_TABLE
+        case KeepTogether(inner):
+            return sum(_height(part) for part in inner)
+        case _:
+            return _HEADING
 
 
 def _fitting(figure: Figure, room: float) -> Figure:
@@ -117,7 +128,7 @@ def _ranking(order: Order, solution: Solution) -> Iterator[Block]:
     standing = standing_of(demand, pieces, joint_strengths=glued, curve="least")
     unit = solution.truss.force_unit
     rows = tuple(
-        (check.name, *_numbers(order, check, unit), words.modes[check.capacity.mode])
+        (_name(check), *_numbers(order, check, unit), words.modes[check.capacity.mode])
         for check in _first(standing)
     )
     what, force, holds, used, by = words.ranking_heads
@@ -125,6 +136,11 @@ def _ranking(order: Order, solution: Solution) -> Iterator[Block]:
     yield KeepTogether(
         (Heading(words.ranking, 2), Table(head, rows, "lrrrl", words.ranking_caption, "ranking"))
     )
+
+
+def _name(check: Check) -> str:
+    """Return the name of a member as the other table has it, or of a joint."""
+    return force_name(check.joints) if len(check.joints) > 1 else check.name
 
 
 def _first(standing: Standing) -> tuple[Check, ...]:

@@ -16,6 +16,10 @@ from vision import Photo
 __all__ = ["overlay_figure", "reading_figure"]
 
 
+_READING, _OVERLAY = 300.0, 420.0
+"""Points of height: the truss to scale stands on the page of the reading; the overlay is to be looked at."""
+
+
 def _pixels(model: Model, scale: float) -> dict[str, tuple[float, float]]:
     """Return where each joint is in a photograph made smaller; the middle of its first pixel is 0, 0."""
     return {
@@ -33,7 +37,7 @@ def reading_figure(photo: Photo, model: Model, wording: Wording) -> Figure:
     drawing = lay_out_names(rgb, [px[name] for name in model.names], model.names, members)
     words = wording.worked
     caption = words.picture_caption.format(file=photo.path.name)
-    return photograph_figure(drawing, "reading", words.picture_alt, caption=caption)
+    return photograph_figure(drawing, "reading", words.picture_alt, tallest=_READING, caption=caption)
 
 
 def overlay_figure(
@@ -50,4 +54,5 @@ def overlay_figure(
         reactions=[(reaction.joint, reaction.fx, reaction.fy) for reaction in solution.reactions],
         numerals=numerals,
     )
-    return photograph_figure(lay_out(scene, rgb, words=wording.sheet).drawing, "overlay", alt)
+    drawing = lay_out(scene, rgb, words=wording.sheet).drawing
+    return photograph_figure(drawing, "overlay", alt, tallest=_OVERLAY)

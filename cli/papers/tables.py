@@ -18,11 +18,13 @@ _ERROR_FIGURES = 2
 def member_table(
     solution: Solution, notation: Notation, wording: Wording, *, columns: int = 1, caption: str
 ) -> Table:
-    """Return the force of every member, with its error where there is one, in one or several columns."""
+    """Return the force of every member, with its error where there is one, in one or several columns.
+
+    The caption says the unit: heads of many columns have no room for it.
+    """
     common = wording.common
-    unit = solution.truss.force_unit
     errors = solution.force_errors
-    head: tuple[Running, ...] = (common.member, common.force_in.format(unit=unit))
+    head: tuple[Running, ...] = (common.member, common.force)
     if errors is not None:
         head = (*head, common.error)
     head = (*head, common.sense)

@@ -26,7 +26,7 @@ from cli.papers.tables import member_table, reaction_table
 from cli.papers.truss_blocks import caution_block, count_blocks, truss_blocks
 from cli.papers.unanswered import unanswered
 from cli.report import members_csv
-from cli.sheets.figures import solution_figure
+from cli.sheets.figures import has_room_for_forces, solution_figure
 from solver import NoUniqueSolutionError, Solution, joint_loads, work
 from solver.steps import CheckStep, LoadStep, ReactionStep, Step, ZeroForceStep
 
@@ -80,10 +80,9 @@ def _answered(order: Order, solution: Solution) -> Iterator[Block]:
     yield from writer.zero_force([step for step in steps if isinstance(step, ZeroForceStep)])
     yield from _joints(order, writer, steps)
     yield Heading(words.members)
+    caption = words.members_caption.format(unit=solution.truss.force_unit)
     yield reaction_table(solution, notation, order.wording)
-    yield member_table(
-        solution, notation, order.wording, columns=_columns(solution), caption=words.members_caption
-    )
+    yield member_table(solution, notation, order.wording, columns=_columns(solution), caption=caption)
     yield from _pictured(order, solution)
     yield from _checks(order, solution, notation, writer, steps)
     yield from _sure(order, solution, notation, writer)
@@ -109,7 +108,10 @@ def _joints(order: Order, writer: StepWriter, steps: tuple[Step, ...]) -> Iterat
 def _pictured(order: Order, solution: Solution) -> Iterator[Block]:
     words = order.wording.worked
     drawn = solution_figure(solution, settings=order.drawn)
-    plain = figure_of(drawn.drawing, "forces", words.forces_alt, caption=words.forces_caption)
+    caption = words.forces_caption
+    if not has_room_for_forces(solution.truss, order.drawn):
+        caption = f"{caption} {words.forces_in_table}"
+    plain = figure_of(drawn.drawing, "forces", words.forces_alt, caption=caption)
     yield KeepTogether((Heading(words.forces), plain))
     photo, _ = order.photo
     if photo is not None:

@@ -19,7 +19,7 @@ from cli.sheets.dimensions import chain, levels
 from cli.sheets.easel import ANYWHERE, Easel, Figure, compose
 from cli.sheets.marks import Stroke, Text, quad
 from cli.sheets.numerals import Numerals
-from cli.sheets.palette import INK, SENSES
+from cli.sheets.palette import INK, SENSES, UNSURE
 from cli.sheets.scene import (
     Scene,
     SceneArrow,
@@ -33,7 +33,15 @@ from cli.sheets.sizes import Sizes
 from cli.sheets.symbols import member_stroke, ring, support, support_hulls
 from solver import Solution, Support, Truss
 
-__all__ = ["FigureSettings", "free_body_figure", "pushes_up", "solution_figure", "truss_figure"]
+__all__ = [
+    "FigureSettings",
+    "free_body_figure",
+    "has_room_for_forces",
+    "motion_figure",
+    "pushes_up",
+    "solution_figure",
+    "truss_figure",
+]
 
 Array = NDArray[np.float64]
 
@@ -106,7 +114,10 @@ def free_body_figure(truss: Truss, *, settings: FigureSettings | None = None) ->
 
 
 def solution_figure(solution: Solution, *, settings: FigureSettings | None = None) -> Figure:
-    """Return the truss to scale with its member forces in the colours and widths of results."""
+    """Return the truss to scale with its member forces in the colours and widths of results.
+
+    Where members are too short on paper for their numbers, only T, C, 0 or ? stands beside each.
+    """
     settings = settings or FigureSettings()
     numerals = settings.numerals
     known = [
@@ -122,12 +133,15 @@ def solution_figure(solution: Solution, *, settings: FigureSettings | None = Non
         supports=True,
     )
 
+    sparing = not has_room_for_forces(solution.truss, settings)
+
     def build(sizes: Sizes) -> Easel:
         easel = _bare(paper, sizes, solution=solution)
         for row, member in enumerate(paper.scene.members):
             style = SENSES[solution.senses[row]]
             size = numerals.number(abs(float(solution.forces[row])))
             words = style.suffix if style.sense == "0" else f"{size} {style.suffix}"
+            words = style.sense if sparing else words
             text = Text(words, 0, 0, sizes.text, style.text_colour, "semibold")
             line = sizes.thickest
             ends = paper.at[member.start], paper.at[member.end]
@@ -137,6 +151,62 @@ def solution_figure(solution: Solution, *, settings: FigureSettings | None = Non
         return easel
 
     return compose(build, settings.em, title="Member forces")
+
+
+def has_room_for_forces(truss: Truss, settings: FigureSettings) -> bool:
+    """Tell whether the members of a truss are long enough on paper for their forces to stand beside them."""
+    typical = float(np.median(truss.lengths)) * _scale(truss, settings)
+    return typical >= _SHORTEST_LABELLED * settings.em
+
+
+_SHORTEST_LABELLED = 3.4
+"""Length of a member, in ems: about that of its label, as `93.3 (T)`."""
+
+
+def motion_figure(
+    truss: Truss, displacements: Array, *, title: str, settings: FigureSettings | None = None
+) -> Figure:
+    """Return an unstable truss in ink, and in dashes where it would move to.
+
+    Parameters
+    ----------
+    truss : Truss
+        A checked truss that can move.
+    displacements : (N, 2) float
+        A mechanism, x right and y up, in any size: it is drawn so that it can be seen.
+    title : str
+        What it shows, for readers that cannot see.
+    settings : FigureSettings, optional
+        Size and numbers.
+    """
+    settings = settings or FigureSettings()
+    paper = _on_paper(truss, settings, reactions=(), supports=True)
+    longest = float(np.hypot(*displacements.T).max())
+    shift = displacements * (1.0, -1.0) * (_MOVED * settings.em / longest)
+
+    def build(sizes: Sizes) -> Easel:
+        easel = Easel(sizes)
+        dash = tuple(length * sizes.line for length in _MOTION_DASH)
+        moved = paper.at + shift
+        for start, end in truss.ends:
+            if np.abs(shift[[start, end]]).max() > _STILL:
+                ends = moved[[start, end]]
+                stroke = Stroke(ends, sizes.line, UNSURE, dash)
+                easel.draw([stroke], [quad(ends[0], ends[1], stroke.width)])
+        still = _bare(paper, sizes)
+        easel.draw(still.marks, still.obstacles)
+        _write_names(easel, paper)
+        return easel
+
+    return compose(build, settings.em, title=title)
+
+
+_MOVED = 2.6
+"""How far the joint that moves most is drawn from its place, in ems."""
+_MOTION_DASH = (4.0, 3.0)
+"""In widths of the line."""
+_STILL = 1e-6
+"""Points: a joint that moves less stays where it is."""
 
 
 Unknown = tuple[str, tuple[float, float], str, str]
@@ -161,12 +231,7 @@ def pushes_up(normal: tuple[float, float]) -> bool:
 def _on_paper(
     truss: Truss, settings: FigureSettings, *, reactions: Sequence[Unknown], supports: bool
 ) -> _Paper:
-    low, extent = truss.at.min(axis=0), np.ptp(truss.at, axis=0)
-    scale = min(
-        limit / size
-        for limit, size in zip((settings.width, settings.height), extent, strict=True)
-        if size > 0
-    )
+    low, extent, scale = truss.at.min(axis=0), np.ptp(truss.at, axis=0), _scale(truss, settings)
     at = np.column_stack([(truss.at[:, 0] - low[0]) * scale, (low[1] + extent[1] - truss.at[:, 1]) * scale])
 
     def arrow(joint: str, force: tuple[float, float], label: str) -> SceneArrow:
@@ -197,6 +262,15 @@ def _on_paper(
         numerals=settings.numerals,
     )
     return _Paper(truss, at, scene, ("",) * len(loads) + tuple(index for *_, index in reactions))
+
+
+def _scale(truss: Truss, settings: FigureSettings) -> float:
+    """Return points for a length unit, so that the truss fits both ways."""
+    return min(
+        limit / float(size)
+        for limit, size in zip((settings.width, settings.height), np.ptp(truss.at, axis=0), strict=True)
+        if size > 0
+    )
 
 
 def _downwards(way: tuple[float, float]) -> tuple[float, float]:

@@ -16,6 +16,7 @@ _COMMON = CommonWords(
     unsure="sign not certain",
     member="Member",
     joint="Joint",
+    force="Force",
     force_in="Force in {unit}",
     length_in="Length in {unit}",
     sense="T or C",
@@ -157,11 +158,12 @@ _WORKED = WorkedWords(
         "together: {equations} equations with {unknowns} unknowns."
     ),
     members="Reactions and members",
-    members_caption="Tension is positive.",
+    members_caption="Forces in the members in {unit}; tension is positive.",
     reactions_caption="Reactions: the force of each support on the truss.",
     forces="The forces in one picture",
     forces_alt="The truss with every member's force beside it; tension, compression and zero-force members are told apart by colour, dashes and letters.",
     forces_caption="The wider the line, the larger the force.",
+    forces_in_table="Too small to write the forces in: they are in the table.",
     overlay_alt="The photograph with every member's force drawn on it.",
     overlay_caption="On the photograph: the wider the line, the larger the force.",
     checks="Checks",
@@ -200,11 +202,12 @@ _WORKED = WorkedWords(
     no_answer="Why there is no solution",
     no_answer_text="So this sheet has no forces in it. It shows the truss, the count and the reason.",
     motion_alt="The truss, and dashed how it moves.",
+    motion_caption="Dashed: where it moves to. How far is not to scale.",
 )
 
 _HANDOUT = HandoutWords(
     kind="Handout",
-    table_caption="Forces in the members, in {unit}",
+    table_caption="Forces in the members in {unit}; tension is positive.",
     ranking="What gives way first",
     ranking_caption="The share of its strength that each member uses; the first of them gives way first.",
     ranking_heads=("Member", "Force in {unit}", "Strength in {unit}", "Used", "By"),

@@ -28,6 +28,7 @@ _COMMON = CommonWords(
     unsure="Vorzeichen nicht sicher",
     member="Stab",
     joint="Knoten",
+    force="Kraft",
     force_in="Kraft in {unit}",
     length_in="Länge in {unit}",
     sense="T oder C",
@@ -186,7 +187,7 @@ _WORKED = WorkedWords(
         "werden zusammen gelöst: {equations} Gleichungen mit {unknowns} Unbekannten."
     ),
     members="Auflagerkräfte und Stabkräfte",
-    members_caption="Zug ist positiv.",
+    members_caption="Stabkräfte in {unit}; Zug ist positiv.",
     reactions_caption="Auflagerkräfte: Kraft jedes Auflagers auf das Fachwerk.",
     forces="Die Kräfte in einem Bild",
     forces_alt=(
@@ -194,6 +195,7 @@ _WORKED = WorkedWords(
         "und Buchstaben."
     ),
     forces_caption="Je breiter die Linie, desto größer die Kraft.",
+    forces_in_table="Zu klein für die Zahlen: Sie stehen in der Tabelle.",
     overlay_alt="Das Foto mit der Kraft an jedem Stab.",
     overlay_caption="Auf dem Foto: je breiter die Linie, desto größer die Kraft.",
     checks="Proben",
@@ -230,11 +232,12 @@ _WORKED = WorkedWords(
     no_answer="Warum es keine Lösung gibt",
     no_answer_text="Deshalb enthält dieses Blatt keine Kräfte. Es zeigt das Fachwerk, die Abzählung und den Grund.",
     motion_alt="Das Fachwerk und gestrichelt, wie es sich bewegt.",
+    motion_caption="Gestrichelt: wohin es sich bewegt. Wie weit, ist nicht im Maßstab.",
 )
 
 _HANDOUT = HandoutWords(
     kind="Handzettel",
-    table_caption="Stabkräfte in {unit}",
+    table_caption="Stabkräfte in {unit}; Zug ist positiv.",
     ranking="Was zuerst nachgibt",
     ranking_caption="Anteil der Tragkraft, den jeder Stab nutzt; der erste gibt zuerst nach.",
     ranking_heads=("Stab", "Kraft in {unit}", "Tragkraft in {unit}", "Genutzt", "Durch"),

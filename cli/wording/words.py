@@ -25,6 +25,7 @@ class CommonWords:
     """What T, C, 0 and ? mean."""
     member: str
     joint: str
+    force: str
     force_in: str
     """Head of a column: force in `{unit}`."""
     length_in: str
@@ -155,6 +156,7 @@ class WorkedWords:
     forces: str
     forces_alt: str
     forces_caption: str
+    forces_in_table: str
     overlay_alt: str
     overlay_caption: str
     checks: str
@@ -172,6 +174,7 @@ class WorkedWords:
     no_answer: str
     no_answer_text: str
     motion_alt: str
+    motion_caption: str
 
 
 @dataclass(frozen=True)
