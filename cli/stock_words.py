@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 
 from cli.errors import AnswerError
 from cli.model_stock import StockEntry
-from solver import convert_length
+from solver import UnitError, convert_length, parse_length
 from solver.strength import find_material
 
-__all__ = ["stock_of_words"]
+__all__ = ["sold_in", "stock_of_words"]
 
 _NUMBER = r"(?:\d+(?:[.,]\d+)?|[.,]\d+)"
 _WORDS = re.compile(
@@ -67,6 +68,32 @@ def stock_of_words(text: str, *, unit: str, density: float | None = None) -> Sto
         {"material": found["material"], **sizes, **several}
         | ({} if density is None else {"density": density})
     )
+
+
+def sold_in(entry: StockEntry, bars: Sequence[str], kerf: str | None, *, unit: str) -> StockEntry:
+    """Return the stock with the lengths in which it is sold and what a cut loses.
+
+    Raises
+    ------
+    AnswerError
+        When one is no length.
+    """
+    said: dict[str, object] = {}
+    if bars:
+        said["bars"] = tuple(_above_zero("--bars", text, unit) for text in bars)
+    if kerf is not None:
+        said["kerf"] = _above_zero("--kerf", kerf, unit)
+    return entry.model_copy(update=said)
+
+
+def _above_zero(option: str, text: str, unit: str) -> float:
+    try:
+        length = parse_length(text, unit)
+    except UnitError:
+        raise AnswerError(option, text, 'give a length with its unit, as in "1 m".') from None
+    if length <= 0:
+        raise AnswerError(option, text, "a length is above zero.")
+    return length
 
 
 def _sizes(shape: str | None, first: float | None, second: float | None) -> dict[str, float] | None:

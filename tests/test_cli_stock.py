@@ -52,6 +52,20 @@ def test_every_member_without_stock_gets_it(tmp_path: Path) -> None:
     assert panelpoint("strength", path).code == 0
 
 
+def test_bars_ask_for_a_cutting_list(tmp_path: Path) -> None:
+    """5 + 8 m fit one bar of 14 m, 5 m is left for another: two bars, by hand; the saw takes 10 mm."""
+    path = write_model(tmp_path, three_bars())
+    outcome = panelpoint(
+        "stock", path, "birch 10 x 2 cm", "--bars", "14 m", "--bars", "600 cm", "--kerf", "1 cm"
+    )
+    assert outcome.code == 0, outcome.err
+    (entry,) = load(path).stocks.values()
+    assert entry.bars == (14, 6)
+    assert entry.kerf == pytest.approx(0.01)
+    text = panelpoint("strength", path).text
+    assert "Cutting list of birch 10 x 2 cm: 2 bars, nothing takes less" in text
+
+
 @pytest.mark.parametrize(
     ("arguments", "words"),
     [
@@ -63,6 +77,8 @@ def test_every_member_without_stock_gets_it(tmp_path: Path) -> None:
         (("brich 10 x 2 mm",), "There is no material 'brich'"),
         (("drinking straw round 6 mm",), "Your own test is the way"),
         (("birch 10 x 2 mm", "--on", "A-Q"), "there is no such member here; there are A-B, A-C, B-C"),
+        (("birch 10 x 2 mm", "--bars", "long"), "give a length with its unit"),
+        (("birch 10 x 2 mm", "--kerf", "-1 mm"), "a length is above zero"),
         (("birch 10 x 2 mm", "--density", "-5"), "property of -5 is impossible"),
     ],
 )

@@ -151,8 +151,9 @@ def test_moves_point_where_the_table_says() -> None:
     assert "+0.48 %" in words
 
 
-@pytest.mark.parametrize("show", ["used", "moves"])
-@pytest.mark.parametrize("suffix", ["png", "jpg", "svg", "pdf"])
+@pytest.mark.parametrize(
+    ("show", "suffix"), [("used", "png"), ("moves", "jpg"), ("moves", "svg"), ("used", "pdf")]
+)
 def test_every_kind_of_picture(tmp_path: Path, show: str, suffix: str) -> None:
     """Each is written, and none is that of the forces."""
     path = tmp_path / f"bridge.{suffix}"

@@ -107,7 +107,7 @@ def test_what_was_stated_stays_once_a_load_hangs(tmp_path: Path) -> None:
     bridge(tmp_path, "heron")
     assert note(heron, "--held", "50 N")["stated"]["load"] == stated
     (row,) = day(tmp_path)["bridges"]
-    assert row["foretold"]["load"] == stated
+    assert row["predicted"]["load"] == stated
     assert "its model was changed since the prediction" in row["remarks"][0]
 
 
@@ -116,7 +116,7 @@ def test_nothing_is_stated_after_the_fact(tmp_path: Path) -> None:
     heron = bridge(tmp_path, "heron")
     assert "stated" not in note(heron, "--held", "200 N", "--let-go", "snapped A-B")
     (row,) = day(tmp_path)["bridges"]
-    assert row["foretold"]["stated"] is False
+    assert row["predicted"]["stated"] is False
     assert "nothing was stated before the test" in row["remarks"][0]
     assert row["right"] == []
 
@@ -134,11 +134,11 @@ def test_the_table_by_hand(tmp_path: Path) -> None:
     assert [row["bridge"] for row in document["bridges"]] == ["Wren", "Heron", "Owl"]
     assert rows["Heron"]["efficiency"] == pytest.approx(240 / (2.5e-3 * GRAVITY))
     assert rows["Wren"]["efficiency"] == pytest.approx(400 / (2e-3 * GRAVITY))
-    assert rows["Heron"]["ratio"] == pytest.approx(240 / rows["Heron"]["foretold"]["load"])
+    assert rows["Heron"]["ratio"] == pytest.approx(240 / rows["Heron"]["predicted"]["load"])
     assert rows["Heron"]["right"] == ["panelpoint", "Ana"]
     assert rows["Wren"]["right"] is None
     # Two trusses carry twice as much and weigh twice as much.
-    assert rows["Wren"]["foretold"]["load"] == pytest.approx(2 * rows["Owl"]["foretold"]["load"], rel=1e-5)
+    assert rows["Wren"]["predicted"]["load"] == pytest.approx(2 * rows["Owl"]["predicted"]["load"], rel=1e-5)
     assert rows["Owl"]["held"] is None
     assert rows["Owl"]["mass"] == pytest.approx(2.2176)
     text = panelpoint("testday", tmp_path).text
@@ -272,7 +272,7 @@ def test_csv_says_the_same(tmp_path: Path) -> None:
     (row,) = csv.DictReader(io.StringIO((tmp_path / "table.csv").read_text(encoding="utf-8")))
     known = day(tmp_path)["bridges"][0]
     assert float(row["held over weight"]) == pytest.approx(known["efficiency"])
-    assert float(row["foretold [N]"]) == pytest.approx(known["foretold"]["load"])
+    assert float(row["predicted [N]"]) == pytest.approx(known["predicted"]["load"])
     assert row["who said so"] == "panelpoint, Ana, Ben"
     assert_refused(panelpoint("testday", tmp_path, "-o", tmp_path / "table.csv"), "--force")
     assert_refused(

@@ -22,6 +22,11 @@ def stock(
         typer.Option(metavar="MEMBER", help="Only this member, A-E; again for each further one."),
     ] = None,
     name: Annotated[str | None, typer.Option(help="What the stock is called; its words without it.")] = None,
+    bars: Annotated[
+        list[str] | None,
+        typer.Option(metavar="LENGTH", help='A length in which it is sold, "1 m": asks for a cutting list.'),
+    ] = None,
+    kerf: Annotated[str | None, typer.Option(metavar="LENGTH", help='Lost with each cut: "1 mm".')] = None,
     density: Annotated[
         float | None, typer.Option(metavar="KG/M³", help="As weighed; balsa needs it.")
     ] = None,
@@ -33,14 +38,16 @@ def stock(
     Doubled ones: panelpoint stock bridge.truss.json "birch 10 x 2 mm, 2 glued" --on A-E --on D-G
 
     Other shapes: "balsa square 5 mm", "steel round 2 mm", "aluminium tube 6 x 0.5 mm", "birch 10 x 2 mm, gap
-    4 mm" for two strips with blocks between. Without --on, every member that has no stock yet gets it.
+    4 mm" for two strips with blocks between. Without --on, every member that has no stock yet gets it. With
+    --bars "1 m" `panelpoint strength` prints which member to cut from which bar.
     """
     from cli.model_file import load, save
     from cli.stock_job import with_stock
-    from cli.stock_words import stock_of_words
+    from cli.stock_words import sold_in, stock_of_words
 
     opened = load(model)
     entry = stock_of_words(words, unit=opened.units.length, density=density)
+    entry = sold_in(entry, bars or (), kerf, unit=opened.units.length)
     done = with_stock(opened, name or " ".join(words.split()), entry, on=on or ())
     save(model, done.model)
     sys.stdout.write(done.text)

@@ -26,7 +26,7 @@ def class_table(
     ] = False,
     force: Annotated[bool, typer.Option("--force", help="Replace the table if it is there already.")] = False,
 ) -> None:
-    """Put what was foretold beside what was held, for every bridge in a folder.
+    """Put what was predicted beside what was held, for every bridge in a folder.
 
     Example: panelpoint testday class-9b -o class-9b/table.csv
 

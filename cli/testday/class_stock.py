@@ -77,7 +77,7 @@ def _material(bridge: Bridge) -> str:
     """Return what the member that should go first is made of; of several, the first."""
     standing = bridge.answer.standing
     rows = {check.name: row for row, check in enumerate(standing.checks)}
-    for name in bridge.foretold.first:
+    for name in bridge.prediction.first:
         row = rows.get(name, len(standing.pieces))
         if row < len(standing.pieces):
             return standing.pieces[row].material.name

@@ -1,4 +1,4 @@
-"""One bridge of the day: what was foretold, what it held, who was right."""
+"""One bridge of the day: what was predicted, what it held, who was right."""
 
 from __future__ import annotations
 
@@ -37,7 +37,7 @@ class Bridge:
     record: Record | None
     """None where nothing was taken down yet."""
     answer: StrengthAnswer
-    foretold: StatedEntry
+    prediction: StatedEntry
     """As stated before the test, else as worked out now, in the units of the record or model."""
     units: UnitsEntry
     findings: tuple[Finding, ...]
@@ -49,7 +49,7 @@ class Bridge:
     @property
     def predicted(self) -> tuple[float, float, float]:
         """Median and range, N."""
-        low, middle, high = self.foretold.low, self.foretold.load, self.foretold.high
+        low, middle, high = self.prediction.low, self.prediction.load, self.prediction.high
         return self._newtons(middle), self._newtons(low), self._newtons(high)
 
     @property
@@ -88,12 +88,12 @@ class Bridge:
 
     @property
     def ratio(self) -> float | None:
-        """Load held over load foretold."""
+        """Load held over load predicted."""
         return None if self.held is None else self.held / self.predicted[0]
 
     @property
     def in_range(self) -> bool | None:
-        """Whether the load held lies in the range that was foretold."""
+        """Whether the load held lies in the range that was predicted."""
         if self.held is None:
             return None
         _, low, high = self.predicted
@@ -117,12 +117,12 @@ class Bridge:
 
     @property
     def right(self) -> tuple[str, ...] | None:
-        """Who foretold the member or joint that let go; None where it is not known which one did."""
+        """Who predicted the member or joint that let go; None where it is not known which one did."""
         if self.record is None or self.record.let_go is None or not self.record.let_go.what:
             return None
         what = set(self.record.let_go.what)
         people = [guess.by for guess in self.record.guesses if guess.first in what]
-        program = [PROGRAM] if what & set(self.foretold.first) else []
+        program = [PROGRAM] if what & set(self.prediction.first) else []
         return (*program, *people)
 
     @property
@@ -144,19 +144,19 @@ class Bridge:
 
     @property
     def log_spread(self) -> float:
-        """Standard deviation of the logarithm of the load that was foretold."""
+        """Standard deviation of the logarithm of the load that was predicted."""
         wide = 2 * NormalDist().inv_cdf((1 + SETTINGS.share) / 2)
         _, low, high = self.predicted
         return math.log(high / low) / wide if low > 0 else self.answer.chances.log_spread
 
 
 def state(answer: StrengthAnswer, *, trusses: int, unit: str) -> StatedEntry:
-    """Return what the program foretells of a bridge of so many trusses, in a force unit.
+    """Return what the program predicts of a bridge of so many trusses, in a force unit.
 
     Raises
     ------
     FaultsError
-        When the truss does not even carry its own weight: nothing can be foretold of a test.
+        When the truss does not even carry its own weight: nothing can be predicted of a test.
     """
     if answer.chances.median <= 0:
         raise FaultsError((f'{answer.prediction} Mend "self_weight" or the stock in the model file first.',))
@@ -213,7 +213,7 @@ def bridge_of(model: Model, model_path: Path, record: Record | None, contest: Co
         model_path=model_path,
         record=record,
         answer=answer,
-        foretold=stated or now,
+        prediction=stated or now,
         units=units,
         findings=() if contest is None else findings_of(contest, model, truss, record, grams=grams),
         remarks=()
@@ -230,7 +230,7 @@ def _about_prediction(record: Record, now: StatedEntry) -> Iterator[str]:
     """Say when nothing was stated before the test, or something else than the model gives now."""
     if record.stated is None:
         if record.last_held is not None:
-            yield "nothing was stated before the test; what is foretold here was worked out afterwards"
+            yield "nothing was stated before the test; what is predicted here was worked out afterwards"
         return
     was, unit = record.stated.load, record.units.force
     if abs(was / now.load - 1) > CHANGED:

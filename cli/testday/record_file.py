@@ -1,4 +1,4 @@
-"""The record of one bridge's test (`NAME.test.json`): what was foretold, what was hung on it, what let go."""
+"""The record of one test (`NAME.test.json`): what was predicted, what was hung on the bridge, what let go."""
 
 from __future__ import annotations
 
@@ -45,19 +45,19 @@ Text = Annotated[str, Field(min_length=1)]
 
 
 class StatedEntry(Entry):
-    """What the program foretold before the test, for the whole bridge."""
+    """What the program predicted before the test, for the whole bridge."""
 
     load: Positive = Field(description="Median of the draws, force units.")
     low: NotNegative = Field(description="Nine of ten draws lie between this and `high`, force units.")
     high: Positive
     first: Annotated[tuple[Text, ...], Field(min_length=1)] = Field(
-        description="Members or joints that are foretold to be the first."
+        description="Members or joints that are predicted to be the first."
     )
     sentence: Text
 
 
 class GuessEntry(Entry):
-    """What a person foretold."""
+    """What a person predicted."""
 
     by: Text
     first: Text | None = Field(default=None, description="Member or joint.")

@@ -21,7 +21,7 @@ def day_document(day: Day) -> Document:
 
 def _blocks(day: Day) -> Iterator[Block]:
     head, *rows = rows_of(day)
-    yield Title(day.title, "Foretold and held")
+    yield Title(day.title, "Predicted and held")
     yield Table(head, tuple(rows), align="lrrrrrll", caption=" ".join(notes_of(day)), name="bridges")
     waiting = [f"{bridge.name}: {waiting_line(bridge, day)}" for bridge in day.bridges if not bridge.tested]
     guesses = [

@@ -94,20 +94,20 @@ def day_text(day: Day) -> str:
 def notes_of(day: Day) -> list[str]:
     """Return what the columns mean, and the signs in them."""
     columns = (
-        f"Loads in {day.unit}, the whole load on the bridge. Foretold: half of such bridges hold more, nine "
+        f"Loads in {day.unit}, the whole load on the bridge. Predicted: half of such bridges hold more, nine "
         "of ten lie in the range. Held over weight: the last load held over the bridge's own weight."
     )
     notes = [columns]
     if any(not bridge.weighed for bridge in day.bridges):
         notes.append(f"{BY_MODEL} mass by the model, not weighed.")
     if any(bridge.in_range is False for bridge in day.bridges):
-        notes.append("* held more or less than the range that was foretold.")
+        notes.append("* held more or less than the range that was predicted.")
     return notes
 
 
 def rows_of(day: Day) -> Iterator[tuple[str, ...]]:
     """Return the head of the table, then one row for each bridge."""
-    yield ("bridge", "mass g", "foretold", "held", "held/foretold", "held/weight", "let go", "who said so")
+    yield ("bridge", "mass g", "predicted", "held", "held/predicted", "held/weight", "let go", "who said so")
     for bridge in day.bridges:
         middle, low, high = bridge.predicted
         right = bridge.right
@@ -132,10 +132,10 @@ def _or_more(bridge: Bridge) -> str:
 
 
 def waiting_line(bridge: Bridge, day: Day) -> str:
-    """Return what is foretold of a bridge, and what to expect after the tests so far."""
+    """Return what is predicted of a bridge, and what to expect after the tests so far."""
     load = expected(bridge, day.stocks)
     now = "" if load is None else f" After the tests so far: about {day.load(load, rough)} {day.unit}."
-    return f"{bridge.foretold.sentence}{now}"
+    return f"{bridge.prediction.sentence}{now}"
 
 
 def nearest_line(bridge: Bridge, day: Day) -> str:
@@ -188,12 +188,12 @@ def day_csv(day: Day) -> str:
             "bridge",
             "mass [g]",
             "weighed",
-            f"foretold [{unit}]",
+            f"predicted [{unit}]",
             f"low [{unit}]",
             f"high [{unit}]",
-            "foretold first",
+            "predicted first",
             f"held [{unit}]",
-            "held over foretold",
+            "held over predicted",
             "held over weight",
             "let go",
             "who said so",
@@ -207,7 +207,7 @@ def day_csv(day: Day) -> str:
                 _figure(bridge.grams),
                 "yes" if bridge.weighed else "no",
                 *(_figure(convert_force(load, "N", unit)) for load in bridge.predicted),
-                " ".join(bridge.foretold.first),
+                " ".join(bridge.prediction.first),
                 "" if bridge.held is None else _figure(convert_force(bridge.held, "N", unit)),
                 "" if bridge.ratio is None else _figure(bridge.ratio),
                 "" if bridge.efficiency is None else _figure(bridge.efficiency),
@@ -257,11 +257,11 @@ def _bridge(bridge: Bridge, day: Day) -> dict[str, Any]:
         "model": bridge.model_path.name,
         "mass": bridge.grams,
         "weighed": bridge.weighed,
-        "foretold": {
+        "predicted": {
             "load": load(middle),
             "low": load(low),
             "high": load(high),
-            "first": list(bridge.foretold.first),
+            "first": list(bridge.prediction.first),
             "stated": bridge.record is not None and bridge.record.stated is not None,
         },
         "held": load(bridge.held),
