@@ -18,8 +18,8 @@ __all__ = ["figure_of", "file_name", "photograph_figure", "shrunk"]
 
 _LONG_SIDE = 1500
 """Pixels of a photograph on a sheet: 200 to the inch over the width of a page."""
-_PAGE_WIDTH = 481.0
-"""Points that a photograph takes across at most: what lies between the margins."""
+_PAGE_WIDTH, _TALLEST = 481.0, 420.0
+"""Points that a photograph takes at most: between the margins, and what leaves room for words on its page."""
 
 
 def figure_of(drawing: Drawing, name: str, alt: str, *, caption: Running = "") -> Figure:
@@ -28,7 +28,7 @@ def figure_of(drawing: Drawing, name: str, alt: str, *, caption: Running = "") -
 
 
 def photograph_figure(
-    drawing: Drawing, name: str, alt: str, *, tallest: float, caption: Running = ""
+    drawing: Drawing, name: str, alt: str, *, tallest: float = _TALLEST, caption: Running = ""
 ) -> Figure:
     """Return a drawing on a photograph as wide as the page allows and at most `tallest` points."""
     width = min(_PAGE_WIDTH, tallest * drawing.width / drawing.height)

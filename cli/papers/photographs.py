@@ -16,8 +16,8 @@ from vision import Photo
 __all__ = ["overlay_figure", "reading_figure"]
 
 
-_READING, _OVERLAY = 300.0, 420.0
-"""Points of height: the truss to scale stands on the page of the reading; the overlay is to be looked at."""
+_READING = 300.0
+"""Points of height of the picture with the reading: the truss to scale stands on its page too."""
 
 
 def _pixels(model: Model, scale: float) -> dict[str, tuple[float, float]]:
@@ -55,4 +55,4 @@ def overlay_figure(
         numerals=numerals,
     )
     drawing = lay_out(scene, rgb, words=wording.sheet).drawing
-    return photograph_figure(drawing, "overlay", alt, tallest=_OVERLAY)
+    return photograph_figure(drawing, "overlay", alt)
