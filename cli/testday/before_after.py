@@ -13,7 +13,7 @@ from vision import PhotoError, load_photo
 
 __all__ = ["photographs_of"]
 
-WIDTH = 300.0
+WIDTH, TALLEST = 300.0, 260.0
 """Points: two fit on a page with room for words, and what broke can still be seen."""
 
 
@@ -31,5 +31,6 @@ def photographs_of(bridge: Bridge) -> Iterator[Figure]:
             continue
         drawing = Drawing(float(rgb.shape[1]), float(rgb.shape[0]), (), Photograph(rgb, 0.0, 0.0))
         words = f"{bridge.name} {when} the test"
-        figure = photograph_figure(drawing, f"{bridge.name}-{when}", words, caption=words)
+        name = f"{bridge.name}-{when}"
+        figure = photograph_figure(drawing, name, words, tallest=TALLEST, caption=words)
         yield replace(figure, width=min(WIDTH, figure.width or WIDTH))
