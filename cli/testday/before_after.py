@@ -31,6 +31,6 @@ def photographs_of(bridge: Bridge) -> Iterator[Figure]:
             continue
         drawing = Drawing(float(rgb.shape[1]), float(rgb.shape[0]), (), Photograph(rgb, 0.0, 0.0))
         words = f"{bridge.name} {when} the test"
-        name = f"{bridge.name}-{when}"
-        figure = photograph_figure(drawing, name, words, tallest=TALLEST, caption=words)
+        title = f"{bridge.name}-{when}"
+        figure = photograph_figure(drawing, title, words, tallest=TALLEST, caption=words)
         yield replace(figure, width=min(WIDTH, figure.width or WIDTH))
