@@ -15,7 +15,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from cli.model_file import Model, load
+from cli.model_file import DimensionEntry, Model, load
 from cli.papers import maths
 from cli.papers.as_pdf import paper_pdf
 from cli.papers.content import Document, Table, figures_of
@@ -24,10 +24,13 @@ from cli.papers.order import Order
 from cli.papers.sheet_code import ALPHABET, code_of, is_sheet_code, letter_of
 from cli.papers.worksheet import worksheet_document
 from cli.papers.worksheet_key import key_document
+from cli.sheets.figures import truss_figure
 from cli.sheets.numerals import Numerals
+from cli.sheets.written import Written, fix_shape
 from cli.truss_model import model_of_truss
 from solver import DeckLoad, Load, Support, Truss
 from tests.front_door import assert_refused, panelpoint, write_model
+from tests.test_cli_sheets_figures import covered, fits, words
 from tests.trusses import published, three_bar, through_truss
 
 needs_poppler = pytest.mark.skipif(
@@ -251,6 +254,68 @@ def test_places_that_a_person_gave_stay() -> None:
     exercise = as_it_is(Order(model.model_copy(update={"joints": joints}), Path("some.truss.json")).solved)
     assert exercise.truss.at[0].tolist() == [0.013, 0.0]
     assert exercise.moved == 0.0
+
+
+def noted(truss: Truss, *lengths: tuple[str, str, str, float]) -> tuple[Written, ...]:
+    """Write lengths and angles on a truss."""
+    return tuple(
+        Written(kind, truss.row[start], truss.row[end], value) for kind, start, end, value in lengths
+    )
+
+
+ROOF = TRUSSES["roof"]
+PANELS = (
+    ("across", "a", "e", 18.0),
+    ("across", "a", "h", 4.5),
+    ("across", "h", "g", 4.5),
+    ("across", "g", "f", 4.5),
+)
+
+
+@pytest.mark.parametrize(
+    ("truss", "lengths", "fixed"),
+    [
+        (three_bar(), [("along", "A", "B", 8.0), ("along", "A", "C", 5.0), ("along", "B", "C", 5.0)], True),
+        (
+            three_bar(),
+            [("across", "A", "B", 8.0), ("angle", "A", "C", 36.87), ("angle", "B", "C", 36.87)],
+            True,
+        ),
+        (three_bar(), [("across", "A", "B", 8.0), ("angle", "A", "C", 36.87)], False),
+        (three_bar(), [("along", "A", "B", 8.0), ("across", "A", "B", 8.0), ("up", "A", "C", 3.0)], False),
+        (ROOF, [*PANELS, ("up", "g", "c", 6.0)], True),  # straight rafters give the height of b and d
+        (ROOF, [*PANELS, ("up", "h", "b", 3.0)], True),
+        (ROOF, PANELS, False),
+        (ROOF, [*PANELS, ("along", "h", "c", 7.5)], False),  # there is no member h-c to write it along
+        (ROOF, [], False),
+    ],
+)
+def test_what_is_written_is_drawn_where_it_fixes_the_shape(
+    truss: Truss, lengths: list[tuple[str, str, str, float]], *, fixed: bool
+) -> None:
+    """All of what is written and nothing else, or all distances between levels; text covers nothing."""
+    written = noted(truss, *lengths)
+    assert fix_shape(truss, written) == fixed
+    figure = truss_figure(truss, written=written)
+    said = sorted(word for word in words(figure) if word.endswith((" m", "°")))
+    plain = sorted(word for word in words(truss_figure(truss)) if word.endswith(" m"))
+    values = {f"{value:g}{'°' if kind == 'angle' else ' m'}" for kind, _, _, value in lengths}
+    assert (set(said) == values) if fixed else (said == plain)
+    assert covered(figure) == 0
+    assert fits(figure)
+
+
+def test_a_sheet_has_the_lengths_of_its_drawing() -> None:
+    """Dimensions of the model stand on its worksheet, while they hold; a moved joint has them left out."""
+    entries = [
+        DimensionEntry(kind=k, start=a, end=b, value=v) for k, a, b, v in (*PANELS, ("up", "g", "c", 6.0))
+    ]
+    model = plain_model().model_copy(update={"dimensions": tuple(entries)})
+    (figure,) = figures_of(worksheet_document(order("roof"), as_it_is(Order(model, Path("m")).solved)).blocks)
+    assert {"18 m", "6 m"} <= set(re.findall(r">([^<]+)<", figure.svg))
+    joints = (model.joints[0].model_copy(update={"at": (-1.0, 0.0)}), *model.joints[1:])
+    moved = as_it_is(Order(model.model_copy(update={"joints": joints}), Path("m")).solved)
+    assert moved.written == ()
 
 
 @needs_poppler

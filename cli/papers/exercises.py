@@ -14,6 +14,7 @@ from cli.model_file import DimensionEntry, Model
 from cli.papers.maths import Symbol
 from cli.papers.sheet_code import code_of, is_sheet_code, letter_of
 from cli.sheets.figures import pushes_up
+from cli.sheets.written import Written
 from cli.truss_model import model_of_truss
 from solver import NoUniqueSolutionError, QuestionError, Solution, Support, Truss, solve
 from solver.practice import ExactSolution, Surd, as_meant, make_versions, root_of, solve_exactly
@@ -43,6 +44,8 @@ class Exercise:
     """Rows of members that carry nothing in this version only."""
     zero_before: tuple[int, ...] = ()
     """Rows of members that carry nothing in the original only."""
+    written: tuple[Written, ...] = ()
+    """Lengths and angles as a person wrote them, where the truss holds them."""
     moved: float = 0.0
     """Length units: how far a joint was moved at most so that lengths come out round."""
     same_shape: bool = False
@@ -84,6 +87,7 @@ def as_it_is(solved: Solved) -> Exercise:
         solution=solution,
         exact=_exact(truss),
         model=plain.model_copy(update={"sheet": code}),
+        written=tuple(_written(solved.model, truss)),
         moved=_moved(solved.solution.truss, truss),
     )
 
@@ -105,6 +109,12 @@ def _holds(entry: DimensionEntry, truss: Truss) -> bool:
         return math.isclose(found, min(entry.value, 180 - entry.value), abs_tol=_SAME_ANGLE)
     found = {"across": abs(across), "up": abs(up), "along": math.hypot(across, up)}[entry.kind]
     return math.isclose(found, entry.value, rel_tol=_SAME_LENGTH)
+
+
+def _written(model: Model, truss: Truss) -> Iterator[Written]:
+    if all(_holds(entry, truss) for entry in model.dimensions):
+        for entry in model.dimensions:
+            yield Written(entry.kind, truss.row[entry.start], truss.row[entry.end], entry.value)
 
 
 def _moved(drawn: Truss, meant: Truss) -> float:

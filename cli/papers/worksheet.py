@@ -30,7 +30,6 @@ from cli.sheets.figures import FigureSettings, truss_figure
 from cli.sheets.free_bodies import force_name
 from cli.sheets.marks import Drawing
 from cli.sheets.typeface import measure
-from solver import Truss
 
 __all__ = ["model_beside", "moved_remarks", "title_block", "worksheet", "worksheet_document"]
 
@@ -84,7 +83,7 @@ def worksheet_document(order: Order, exercise: Exercise) -> Document:
     said, truss = order.wording.worksheet, exercise.truss
     given = given_lines(truss, said, order.numerals)
     reactions, members = _reactions(exercise), _members(order, exercise)
-    drawn = _figure(order, truss, _room(order, (reactions, members), len(given)))
+    drawn = _figure(order, exercise, _room(order, (reactions, members), len(given)))
     blocks: tuple[Block, ...] = (
         title_block(order, exercise, said.kind),
         Paragraph(
@@ -123,16 +122,18 @@ def _room(order: Order, answers: Iterable[Blanks], lines: int) -> float:
     return _LEFT[order.paper] - _ROW * rows - _LINE * lines
 
 
-def _figure(order: Order, truss: Truss, room: float) -> Drawing:
+def _figure(order: Order, exercise: Exercise, room: float) -> Drawing:
     """Draw the truss as large as it may be; where the page is full anyhow, as large as it likes."""
+    truss, written = exercise.truss, exercise.written
     settings = FigureSettings(numerals=order.numerals)
-    drawing = truss_figure(truss, settings=settings).drawing
+    drawing = truss_figure(truss, settings=settings, written=written).drawing
     wide, high = np.ptp(truss.at, axis=0).tolist()
     own = min(settings.height, settings.width * high / wide) if wide else settings.height
     left = own - (drawing.height - room)
     if left >= own or left < _SMALLEST * own:
         return drawing
-    return truss_figure(truss, settings=replace(settings, height=left)).drawing
+    smaller = replace(settings, height=left)
+    return truss_figure(truss, settings=smaller, written=written).drawing
 
 
 def _count(order: Order) -> Iterator[Block]:

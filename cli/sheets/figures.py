@@ -31,6 +31,7 @@ from cli.sheets.scene import (
 )
 from cli.sheets.sizes import Sizes
 from cli.sheets.symbols import member_stroke, ring, support, support_hulls
+from cli.sheets.written import Written, draw_along, draw_outside, fix_shape
 from solver import Solution, Support, Truss
 
 __all__ = [
@@ -72,7 +73,9 @@ class _Paper:
     """Small letters after the labels of `scene.loads`, then `scene.reactions`."""
 
 
-def truss_figure(truss: Truss, *, settings: FigureSettings | None = None) -> Figure:
+def truss_figure(
+    truss: Truss, *, settings: FigureSettings | None = None, written: Sequence[Written] = ()
+) -> Figure:
     """Return the idealised truss to scale: names, supports, loads and dimensions.
 
     Parameters
@@ -81,15 +84,20 @@ def truss_figure(truss: Truss, *, settings: FigureSettings | None = None) -> Fig
         A checked truss; it need not be stable.
     settings : FigureSettings, optional
         Size and numbers.
+    written : sequence of Written
+        Lengths and angles to be drawn where they fix the shape by themselves; else, and without any, the
+        distances between all levels are drawn.
     """
     settings = settings or FigureSettings()
     paper = _on_paper(truss, settings, reactions=(), supports=True)
+    drawn = written if fix_shape(truss, written) else ()
 
     def build(sizes: Sizes) -> Easel:
         easel = _bare(paper, sizes)
         _write_names(easel, paper)
         _draw_arrows(easel, paper)
-        easel.after = _dimensions(paper, settings)
+        draw_along(easel, truss, paper.at, drawn, numerals=settings.numerals)
+        easel.after = _outside(paper, settings, drawn) if drawn else _dimensions(paper, settings)
         return easel
 
     return compose(build, settings.em, title="The idealised truss")
@@ -341,6 +349,18 @@ def _draw_arrows(easel: Easel, paper: _Paper) -> None:
             frame=ANYWHERE,
         )
         easel.write(text, places)
+
+
+def _outside(
+    paper: _Paper, settings: FigureSettings, written: Sequence[Written]
+) -> Callable[[Easel, Array, Array], None]:
+    """Return what draws the lengths that are written, once all else has its place."""
+
+    def draw(easel: Easel, low: Array, high: Array) -> None:
+        del low, high
+        draw_outside(easel, paper.truss, paper.at, written, numerals=settings.numerals)
+
+    return draw
 
 
 def _dimensions(paper: _Paper, settings: FigureSettings) -> Callable[[Easel, Array, Array], None]:

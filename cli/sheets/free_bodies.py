@@ -13,12 +13,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from cli.sheets.angles import Corner, draw_angle
 from cli.sheets.candidates import around_arrow, around_joint
 from cli.sheets.easel import ANYWHERE, Easel, Figure, compose
 from cli.sheets.figures import FigureSettings, pushes_up
-from cli.sheets.labels import Places
-from cli.sheets.marks import Stroke, Text, quad, text_box
-from cli.sheets.palette import GRID, INK, PALE_INK, SENSES
+from cli.sheets.marks import Text, quad
+from cli.sheets.palette import INK, SENSES
 from cli.sheets.sizes import Sizes
 from cli.sheets.symbols import arrow, ring
 from solver import Solution, Truss, joint_loads
@@ -285,48 +285,12 @@ def _clear(outward: Array, rays: list[Array]) -> bool:
 
 def _draw_angles(easel: Easel, slopes: Iterable[Slope], settings: FigureSettings) -> None:
     """Draw the angle of each inclined member with the level, as an arc with its degrees."""
-    sizes = easel.sizes
     levels: set[float] = set()
     used: dict[tuple[float, float], int] = {}
     for slope in slopes:
         side, up = math.copysign(1.0, slope.run), math.copysign(1.0, slope.rise)
-        radius = (_ARC + 0.9 * used.get((side, up), 0)) * sizes.unit
+        radius = (_ARC + 0.9 * used.get((side, up), 0)) * easel.sizes.unit
         used[side, up] = used.get((side, up), 0) + 1
-        turn = np.linspace(0.0, math.radians(slope.angle), 13)
-        arc = radius * np.column_stack([side * np.cos(turn), -up * np.sin(turn)])
-        easel.draw(
-            [Stroke(arc, 0.6 * sizes.line, PALE_INK)],
-            [quad(one, other, sizes.line) for one, other in zip(arc[:-1:3], arc[3::3], strict=True)],
-        )
-        if side not in levels:
-            levels.add(side)
-            level = np.array(
-                [[side * (sizes.joint + sizes.line), 0.0], [side * (radius + 1.2 * sizes.unit), 0.0]]
-            )
-            easel.draw([Stroke(level, 0.5 * sizes.line, GRID)], [quad(level[0], level[1], sizes.line)])
-        text = Text(f"{settings.numerals.number(slope.angle)}°", 0, 0, 0.9 * sizes.text, PALE_INK)
-        easel.write(text, _inside_angle(text, radius, side, up, math.radians(slope.angle)))
-
-
-def _inside_angle(text: Text, radius: float, side: float, up: float, angle: float) -> Places:
-    """Return places for degrees: just outside the arc between its legs, then round about on a leader line."""
-    wide, high = (float(extent) for extent in np.ptp(text_box(text, pad=0.1), axis=0))
-    turn = angle * np.array([0.5, 0.4, 0.6, 0.3, 0.7])
-    turns = np.concatenate([turn] * 4)
-    out = np.repeat([0.12, 0.6, 1.2, 2.0], len(turn)) * text.size
-    towards = np.column_stack([side * np.cos(turns), -up * np.sin(turns)])
-    reach = radius + out + np.abs(towards) @ np.array([wide / 2, high / 2])
-    inside = towards * reach[:, None]
-    around = np.arange(24) * (2 * math.pi / 24)
-    compass = np.column_stack([np.cos(around), np.sin(around)])
-    anchor = radius * np.array([side * math.cos(angle / 2), -up * math.sin(angle / 2)])
-    rings = np.concatenate([anchor + compass * (ring_ * text.size) for ring_ in (2.2, 3.2, 4.6, 6.4, 9.0)])
-    price = np.repeat([3.0, 3.6, 4.4, 5.4, 7.0], len(around))
-    return Places(
-        wide,
-        high,
-        np.concatenate([inside, rings]),
-        np.zeros(len(inside) + len(rings)),
-        np.concatenate([out / text.size + 2 * np.abs(turns / angle - 0.5), price]),
-        np.concatenate([np.full((len(inside), 2), np.nan), np.broadcast_to(anchor, rings.shape)]),
-    )
+        corner = Corner(np.zeros(2), side, up, math.radians(slope.angle), radius)
+        draw_angle(easel, corner, f"{settings.numerals.number(slope.angle)}°", level=side not in levels)
+        levels.add(side)
