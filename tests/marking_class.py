@@ -25,6 +25,8 @@ from tests.student_papers import (
 )
 from tests.trusses import Case, published_cases
 
+FEWEST_JOINTS = 5
+"""Of a truss in which two slips are planted: in a triangle nobody can tell two slips from one."""
 HONEST, ONE, TWO = 0.3, 0.45, 0.25
 """Shares of a class without a slip, with one, with two."""
 
@@ -64,6 +66,8 @@ def draw_paper(seed: int, *, known: bool, slips: int) -> PaperOfClass:
     draw = random.Random(seed)  # noqa: S311  a seed, so that a class can be drawn again
     while True:
         case = draw.choice(workable())
+        if slips > 1 and len(case.truss.joints) < FEWEST_JOINTS:
+            continue
         planted = tuple((draw_known if known else draw_unknown)(case.facts, draw) for _ in range(slips))
         if len({slip.kind for slip in planted}) < len(planted):
             continue
@@ -124,6 +128,10 @@ def _same(found, slip: Planted) -> bool:
             return found.kind == "sine and cosine"
         case "component_out":
             return found.kind == "component left out" and found.joint == slip.joint and about == member
+        case "component_sign":
+            return found.kind in {"component sign", "sense", "direction"} and about == member
+        case "half_each":
+            return found.kind == "reactions halved"
         case "load_out_joint" | "load_out_whole" | "load_out_all":
             return found.kind == "load left out" and about == ("load", slip.joint)
         case "load_sign_joint" | "load_sign_whole" | "load_sign_all":
@@ -135,7 +143,7 @@ def _same(found, slip: Planted) -> bool:
         case "sense_all":
             return found.kind == "sense" and about is None
         case "sense_written" | "sense_carried":
-            return found.kind in {"sense", "direction"} and about == member
+            return found.kind in {"sense", "direction", "component sign"} and about == member
         case "unit_all":
             return found.kind == "unit" and about is None
         case "unit_one":

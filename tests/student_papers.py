@@ -153,6 +153,10 @@ class Student:
             if sloping and slip.kind in {"radians", "tangent"} and slip.joint in {joint, ""}:
                 wild = slip.kind
                 _touch(touched, number, "xy")
+        for number, slip in enumerate(self.slips):
+            if slip.kind == "misread_angle" and slip.member == name and sloping:
+                rise *= slip.factor
+                _touch(touched, number, "xy")
         parts = list(self._parts(run, rise, swap=swap, wild=wild))
         for number, slip in enumerate(self.slips):
             if slip.joint == joint and slip.member == name:
@@ -198,7 +202,10 @@ class Student:
             ready = [joint for joint in ready if self._solvable(joint)]
             if not ready:
                 return None
-            self._joint(self.draw.choice(ready))
+            try:
+                self._joint(self.draw.choice(ready))
+            except ZeroDivisionError:
+                return None  # with this slip the equations of the joint give nothing
         self._hand_in()
         return self.work
 
@@ -230,7 +237,7 @@ class Student:
         self._note(("reaction", pin, "x"), -sum(load[0] for load in loads) - px * found, across[0], "")
         self._note(("reaction", pin, "y"), -sum(load[1] for load in loads) - py * found, across[1], "")
         for number, slip in enumerate(self.slips):
-            if slip.kind == "reactions_swapped":
+            if slip.kind == "reactions_swapped" and abs(self.pushes[roller][1]) > 0.7:
                 one, other = ("reaction", pin, "y"), roller
                 self.work.used[one], self.work.used[other] = self.work.used[other], self.work.used[one]
                 for name in (one, other):
@@ -278,7 +285,7 @@ class Student:
         if len(unknown) == 1:
             (name,) = unknown
             axis = 0 if abs(pulls[name][0]) > abs(pulls[name][1]) else 1
-            self._note(name, -sums[axis] / (pulls[name][axis] or 1.0), touched[axis], joint)
+            self._note(name, -sums[axis] / pulls[name][axis], touched[axis], joint)
             return
         for axis in (1, 0):
             slanted = [name for name in unknown if pulls[name][axis]]
@@ -287,10 +294,10 @@ class Student:
                 second = next(name for name in unknown if name != first)
                 self._note(first, -sums[axis] / pulls[first][axis], touched[axis], joint)
                 rest = sums[1 - axis] + self.work.used[first] * pulls[first][1 - axis]
-                self._note(second, -rest / (pulls[second][1 - axis] or 1.0), touched[1 - axis], joint)
+                self._note(second, -rest / pulls[second][1 - axis], touched[1 - axis], joint)
                 return
         (a, c), (b, d) = (pulls[name] for name in unknown)
-        size = a * d - b * c or 1.0
+        size = a * d - b * c
         both = touched[0] | touched[1]
         self._note(unknown[0], (-sums[0] * d + sums[1] * b) / size, both, joint)
         self._note(unknown[1], (-sums[1] * a + sums[0] * c) / size, both, joint)
@@ -419,6 +426,8 @@ def paper(
     assert key is not None
     if clean is None or done is None or not all(math.isfinite(value) for value in done.written.values()):
         return None
+    if any(len(touched) > 1 for touched in clean.touched.values()):
+        return None  # nobody can tell two slips in the very same equation from one
     for number in range(len(slips)):
         without = worked(facts, slips[:number] + slips[number + 1 :], EXACT, order)
         if without is None or not _shows(clean, without, slack):
@@ -434,7 +443,8 @@ def paper(
         for slip in slips:
             if slip.kind == "unit_one" and slip.member == name:
                 value /= slip.factor
-        hit = any(clean.place[name] == firsts.get(number) for number in clean.touched[name])
+        hits = {slips[n].kind for n in clean.touched[name] if clean.place[name] == firsts.get(n)}
+        hit = any(not kind.startswith("sense") for kind in hits)
         size = "right" if abs(abs(value) - abs(right)) <= allowed else "wrong" if hit else "followed"
         meant = -value if turned and name[0] == "member" else value
         sense = ""
@@ -449,7 +459,7 @@ def paper(
                 sense = "followed" if told_first else "wrong"
                 told_first = True
             else:
-                sense = "wrong" if hit else "followed"
+                sense = "wrong" if hits else "followed"
         truth[name] = Truth(size, sense)
     unit = "wrong" if any(slip.kind.startswith("unit") for slip in slips) else "right"
     return PaperOfClass(facts, slips, hand, done.written, truth, unit)
@@ -482,6 +492,8 @@ def draw_known(facts: dict[str, Any], draw: random.Random) -> Planted:
         "trig_member": lambda: Planted("trig_member", "", _end(draw, members)[1]),
         "trig_all": lambda: Planted("trig_all"),
         "component_out": lambda: Planted("component_out", *_end(draw, members), draw.choice("xy")),
+        "component_sign": lambda: Planted("component_sign", *_end(draw, members), draw.choice("xy")),
+        "half_each": lambda: Planted("half_each"),
         "load_out_joint": lambda: Planted("load_out_joint", draw.choice(loads)),
         "load_out_whole": lambda: Planted("load_out_whole", draw.choice(loads)),
         "load_out_all": lambda: Planted("load_out_all", draw.choice(loads)),
@@ -489,7 +501,7 @@ def draw_known(facts: dict[str, Any], draw: random.Random) -> Planted:
         "load_sign_whole": lambda: Planted("load_sign_whole", draw.choice(loads)),
         "load_sign_all": lambda: Planted("load_sign_all", draw.choice(loads)),
         "reactions_swapped": lambda: Planted("reactions_swapped"),
-        "lever_arm": lambda: _arm(draw, at, loads),
+        "lever_arm": lambda: _arm(draw, at, loads, facts["supports"]),
         "sense_all": lambda: Planted("sense_all"),
         "sense_written": lambda: Planted("sense_written", "", draw.choice(members)),
         "sense_carried": lambda: Planted("sense_carried", "", draw.choice(members)),
@@ -511,13 +523,12 @@ def draw_unknown(facts: dict[str, Any], draw: random.Random) -> Planted:
             draw.choice(steps),
             factor=draw.choice((0.55, 0.7, 0.83, 1.17, 1.37, 1.6)) * draw.uniform(0.97, 1.03),
         ),
-        "component_sign": lambda: Planted("component_sign", *_end(draw, members), draw.choice("xy")),
         "radians": lambda: Planted("radians", draw.choice(["", *at])),
         "tangent": lambda: Planted("tangent", draw.choice(["", *at])),
         "wrong_line": lambda: Planted("wrong_line", *_end(draw, members)),
-        "half_each": lambda: Planted("half_each"),
         "load_read_all": lambda: Planted("load_read_all", draw.choice(loads), factor=_wrongly(draw)),
         "load_read_joint": lambda: Planted("load_read_joint", draw.choice(loads), factor=_wrongly(draw)),
+        "misread_angle": lambda: Planted("misread_angle", "", draw.choice(members), factor=_wrongly(draw)),
         "guesses": lambda: Planted("guesses"),
     }
     return kinds[draw.choice(list(kinds))]()
@@ -546,7 +557,9 @@ def _end(draw: random.Random, members: list[Name]) -> tuple[str, Name]:
     return draw.choice(member[1:]), member
 
 
-def _arm(draw: random.Random, at: dict[str, Any], loads: list[str]) -> Planted:
+def _arm(
+    draw: random.Random, at: dict[str, Any], loads: list[str], supports: list[dict[str, Any]]
+) -> Planted:
     """Take the lever arm of the joint next along the truss."""
     joint = draw.choice(loads)
     x = at[joint][0]
@@ -558,7 +571,11 @@ def _arm(draw: random.Random, at: dict[str, Any], loads: list[str]) -> Planted:
     wanted = draw.choice(near)
     others = [name for name, place in at.items() if place[0] == wanted]
     same = [name for name in others if at[name][1] == at[joint][1]]
-    return Planted("lever_arm", joint, other=draw.choice(same or others))
+    other = draw.choice(same or others)
+    # With no lever arm at all about the pin, the load would be left out.
+    if any(at[pin["joint"]][0] == at[other][0] for pin in supports if pin["kind"] == "pin"):
+        other = joint
+    return Planted("lever_arm", joint, other=other)
 
 
 def _digits(draw: random.Random) -> str:

@@ -38,12 +38,14 @@ _WAYS = {"wrong": "direction not right", "followed": "direction right on your ow
 IDEAS = {
     "sine and cosine": "sine and cosine exchanged, or the angle measured from the wrong line",
     "component left out": "a force left out of a sum at a joint",
+    "component sign": "the wrong sign in a sum at a joint",
     "load left out": "a load left out",
     "load sign": "a load with the wrong sign",
     "load counted twice": "a load counted twice",
     "load misplaced": "a load put at the wrong joint",
     "load components swapped": "the two parts of a load exchanged",
     "reactions swapped": "reactions exchanged",
+    "reactions halved": "half of the load given to each support",
     "lever arm": "a wrong lever arm",
     "sense": "tension and compression mistaken",
     "direction": "the direction of a reaction mistaken",
@@ -149,12 +151,16 @@ _SUMS = {"x": " across", "y": " up"}
 _WORDS: dict[str, Callable[[Slip, str], str]] = {
     "sine and cosine": _trig,
     "component left out": lambda slip, about: f"the part{_SUMS[slip.axis]} of {about} left out{_where(slip)}",
+    "component sign": lambda slip, about: (
+        f"the part{_SUMS[slip.axis]} of {about} with the wrong sign{_where(slip)}"
+    ),
     "load left out": _load,
     "load sign": _load,
     "load counted twice": _load,
     "load misplaced": lambda slip, about: f"{about} put at joint {slip.other}",
     "load components swapped": lambda slip, about: f"the parts of {about} exchanged{_where(slip)}",
     "reactions swapped": lambda slip, about: f"{about} and the reaction at {slip.other} exchanged",
+    "reactions halved": lambda *_: "half of the load given to each support, in place of moments",
     "lever arm": lambda slip, about: f"the lever arm of {about} taken to joint {slip.other}{_where(slip)}",
     "sense": _sense,
     "direction": lambda _, about: f"the direction of {about} turned round",

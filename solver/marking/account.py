@@ -41,6 +41,8 @@ class Account:
     """(V,) numbers that differ from the key by more than honest rounding."""
     rows: tuple[Rows, ...]
     links: tuple[Links | None, ...]
+    suspects: NDArray[np.bool_]
+    """(V,) those of them in an equation that does not hold."""
     chain: Chain
     slipped: tuple[int, ...] = ()
     """Bodies that hold a slip."""
@@ -93,23 +95,18 @@ def account_of(key: Key, sheet: Sheet, *, whole_degrees: bool) -> Account:
         links_of(number, row, off, away, first=_first(bodies[number], slipped=False))
         for number, row in enumerate(rows)
     )
-    return Account(
-        key,
-        bodies,
-        sheet,
-        whole_degrees,
-        off,
-        rows,
-        links,
-        follow(links, off, key.rank, _suspects(bodies, rows, off)),
-    )
+    suspects = _suspects(bodies, rows, off)
+    chain = follow(links, off, key.rank, suspects)
+    return Account(key, bodies, sheet, whole_degrees, off, rows, links, suspects, chain)
 
 
 def _suspects(bodies: Sequence[Body], rows: Sequence[Rows], off: NDArray[np.bool_]) -> NDArray[np.bool_]:
-    """Find the numbers in an equation of a joint or the whole truss that does not hold."""
+    """Find the numbers in an equation, sections apart, that does not hold or cannot be tried."""
     found = np.zeros(len(off), dtype=bool)
     for body, row in zip(bodies, rows, strict=True):
-        if body.origin.kind != "section" and len(row.lacking):
+        if body.origin.kind != "section" and len(row.lacking) < len(body.axes):
+            found[body.columns] = True
+        elif body.origin.kind != "section":
             inside = np.abs(row.factors[~row.held]) > _SLIGHT
             found[row.columns[inside.any(axis=0)]] = True
     return found & off
@@ -154,7 +151,8 @@ def supposing(account: Account, hypothesis: Hypothesis) -> Account | None:
         links[number] = links_of(
             number, rows[number], off, away, first=_first(bodies[number], slipped=number in slipped)
         )
-    chain = follow(links, off, account.key.rank, _suspects(bodies, rows, off))
+    suspects = _suspects(bodies, rows, off)
+    chain = follow(links, off, account.key.rank, suspects)
     return replace(
         account,
         bodies=tuple(bodies),
@@ -162,6 +160,7 @@ def supposing(account: Account, hypothesis: Hypothesis) -> Account | None:
         off=off,
         rows=tuple(rows),
         links=tuple(links),
+        suspects=suspects,
         chain=chain,
         slipped=slipped,
     )

@@ -16,7 +16,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from solver.marking.account import Account, supposing, turned
-from solver.marking.holding import Sheet
 from solver.marking.hypotheses import Hypothesis, hypotheses
 from solver.marking.records import Slip
 from solver.marking.settings import SETTINGS
@@ -25,7 +24,19 @@ from solver.steps import Quantity
 
 __all__ = ["Found", "find_slips"]
 
-_Idea = tuple[str | int | Quantity | None, ...]
+_Label = tuple[str | int | Quantity | None, ...]
+_FAMILIES = {
+    "sense": "sign",
+    "direction": "sign",
+    "component sign": "sign",
+    "load sign": "sign",
+    "component left out": "left out",
+    "load left out": "left out",
+    "lever arm": "place",
+    "load misplaced": "place",
+    "sine and cosine": "angle",
+}
+"""Kinds of slip that come from one idea."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -44,24 +55,29 @@ class _Option:
 
     gain: float
     """Nats by which it explains the paper better than an unknown slip."""
-    idea: _Idea
+    label: _Label
+    idea: _Label
     hypothesis: Hypothesis
     before: Account
     after: Account
+    gone: frozenset[int]
+    """Numbers that are unexplained without it and explained with it, or written otherwise."""
+    also: tuple[Hypothesis, ...] = ()
+    """Another place or wording of the same idea that fits about equally well."""
 
 
-def find_slips(account: Account, wrong: NDArray[np.bool_]) -> tuple[Found, ...]:
+def find_slips(account: Account, tolerance: NDArray[np.float64]) -> tuple[Found, ...]:
     """Find likely slips, until none explains clearly more.
 
     Parameters
     ----------
-    wrong : (V,) bool
-        Numbers that are wrong in the marker's eyes: a slip must explain at least one of them.
+    tolerance : (V,) float
+        What a number may differ from the key by before it is wrong: a slip must explain one that is.
     """
     found: list[Found] = []
     while len(found) < SETTINGS.most_slips and account.chain.sources:
-        options = _options(account, wrong)
-        more = _clearly_best(options) or _best_pair(options, wrong)
+        options = _options(account, tolerance)
+        more = _clearly_best(options) or _best_pair(options, tolerance)
         if not more:
             break
         found += more
@@ -71,27 +87,30 @@ def find_slips(account: Account, wrong: NDArray[np.bool_]) -> tuple[Found, ...]:
 
 def _settled(item: Found, later: list[Found]) -> Found:
     """Leave out an alternative that was found besides, later on."""
-    taken = [_idea(other.choices[0].slip, item.after) for other in later]
-    rest = [choice for choice in item.choices[1:] if _idea(choice.slip, item.after) not in taken]
+    taken = {_label(other.choices[0].slip) for other in later}
+    rest = [choice for choice in item.choices[1:] if _label(choice.slip) not in taken]
     return replace(item, choices=(item.choices[0], *rest))
 
 
 def _clearly_best(options: list[_Option]) -> list[Found]:
-    """Take the best idea, or the best two, when they stand out."""
-    for count in (1, 2):
-        share = _share([option.gain for option in options], count)
-        if len(options) >= count and share >= SETTINGS.sure:
-            best = options[0]
-            chosen = tuple(option.hypothesis for option in options[:count])
-            return [Found(chosen, share, best.before, best.after)]
+    """Take an idea, or two, that stand out among all that explain the same numbers."""
+    for best in options:
+        rivals = [option for option in options if option.gone & best.gone]
+        if rivals[0] is not best:
+            continue
+        for count in (1, 2):
+            share = _share([option.gain for option in rivals], count)
+            if len(rivals) >= count and share >= SETTINGS.sure:
+                others = best.also if count == 1 else (rivals[1].hypothesis,)
+                return [Found((best.hypothesis, *others), share, best.before, best.after)]
     return []
 
 
-def _best_pair(options: list[_Option], wrong: NDArray[np.bool_]) -> list[Found]:
+def _best_pair(options: list[_Option], tolerance: NDArray[np.float64]) -> list[Found]:
     """Take two slips at once: where both hit the same numbers, neither stands out alone."""
-    pairs: dict[frozenset[_Idea], tuple[float, _Option, _Option]] = {}
+    pairs: dict[frozenset[_Label], tuple[float, _Option, _Option]] = {}
     for first in options[: SETTINGS.beam]:
-        for second in _options(first.after, wrong):
+        for second in _options(first.after, tolerance):
             gain = first.gain + second.gain - SETTINGS.pair
             ideas = frozenset((first.idea, second.idea))
             if second.gain > 0 and (ideas not in pairs or gain > pairs[ideas][0]):
@@ -103,35 +122,43 @@ def _best_pair(options: list[_Option], wrong: NDArray[np.bool_]) -> list[Found]:
     share = _share([gain, *(other for other, _, _ in order[1:]), *(option.gain for option in options)], 1)
     if share < SETTINGS.sure:
         return []
-    return [Found((option.hypothesis,), share, option.before, option.after) for option in (first, second)]
+    return [
+        Found((option.hypothesis, *option.also), share, option.before, option.after)
+        for option in (first, second)
+    ]
 
 
 def _share(gains: list[float], count: int) -> float:
-    """Give the posterior share of the first so many among all, the unknown slip (no gain) included."""
-    top = max([0.0, *gains])
+    """Give the posterior share of the first so many among all, the unknown slip included."""
+    top = max([SETTINGS.doubt, *gains])
     weights = [math.exp(gain - top) for gain in gains]
-    return sum(weights[:count]) / (sum(weights) + math.exp(-top))
+    return sum(weights[:count]) / (sum(weights) + math.exp(SETTINGS.doubt - top))
 
 
-def _options(account: Account, wrong: NDArray[np.bool_]) -> list[_Option]:
+def _options(account: Account, tolerance: NDArray[np.float64]) -> list[_Option]:
     """List ideas that explain a wrong number, best first."""
-    best: dict[_Idea, _Option] = {}
+    wrong = account.off & (np.abs(account.sheet.values - account.key.values) > tolerance)
+    best: dict[_Label, _Option] = {}
     for hypothesis in _candidates(account):
         after = supposing(account, hypothesis)
-        if after is None or not _explains(account, after, hypothesis, wrong):
+        if after is None:
+            continue
+        gone = frozenset(account.chain.sources).difference(after.chain.sources).union(hypothesis.values)
+        if not any(wrong[column] for column in gone):
             continue
         gained, lost = turned(account, after, hypothesis)
         price = hypothesis.price + SETTINGS.contradiction * lost - SETTINGS.agreement * gained
-        idea = _idea(hypothesis.slip, after)
-        option = _Option(account.cost - after.cost - price, idea, hypothesis, account, after)
-        if idea not in best or option.gain > best[idea].gain:
-            best[idea] = option
-    return sorted(best.values(), key=lambda option: -option.gain)
-
-
-def _explains(account: Account, after: Account, hypothesis: Hypothesis, wrong: NDArray[np.bool_]) -> bool:
-    gone = set(account.chain.sources) - set(after.chain.sources)
-    return any(wrong[column] for column in gone.union(hypothesis.values))
+        gain = account.cost - after.cost - price
+        label = _label(hypothesis.slip)
+        if gain > 0 and (label not in best or gain > best[label].gain):
+            idea = _idea(hypothesis.slip, after)
+            best[label] = _Option(gain, label, idea, hypothesis, account, after, gone)
+    ideas: dict[_Label, _Option] = {}
+    for option in sorted(best.values(), key=lambda option: -option.gain):
+        first = ideas.setdefault(option.idea, option)
+        if first is not option and not first.also and first.gain - option.gain < SETTINGS.equal:
+            ideas[option.idea] = replace(first, also=(option.hypothesis,))
+    return sorted(ideas.values(), key=lambda option: -option.gain)
 
 
 def _candidates(account: Account) -> Iterator[Hypothesis]:
@@ -140,24 +167,25 @@ def _candidates(account: Account) -> Iterator[Hypothesis]:
     bodies = account.bodies[:count]
     failing = frozenset(number for number, row in enumerate(account.rows) if not row.held.all())
     yield from hypotheses(key, bodies, failing)
-    yield from slips_of_the_pen(key, bodies, account.sheet, account.off, _decimals(account.sheet))
+    yield from slips_of_the_pen(account)
 
 
-def _decimals(sheet: Sheet) -> NDArray[np.intp]:
-    steps = 2 * np.where(sheet.halves > 0, sheet.halves, 0.5)
-    return np.asarray(np.clip(np.round(-np.log10(steps)), 0, 6).astype(np.intp))
-
-
-def _idea(slip: Slip, after: Account) -> _Idea:
-    """Give what makes two hypotheses one idea.
-
-    The scope of a slip of the pen or of a load is not it; nor is that of sine and cosine where it makes no
-    difference to the numbers.
-    """
-    if slip.kind == "sine and cosine":
-        return (slip.kind, *sorted(after.chain.sources))
+def _label(slip: Slip) -> _Label:
+    """Give what a slip is called: the scope of a slip of the pen or of a load is left open."""
     if slip.kind in {"sense", "direction", "digits", "unit"}:
         return (slip.kind, slip.quantity, slip.scope == "throughout")
-    if slip.kind.startswith("load") or slip.kind == "lever arm":
-        return (slip.kind, slip.quantity, slip.other)
+    if slip.kind.startswith("load") or slip.kind in {"lever arm", "reactions halved"}:
+        return (slip.kind, slip.quantity if slip.kind != "reactions halved" else None, slip.other)
     return (slip.kind, slip.joint, slip.quantity, slip.other, slip.scope, slip.axis)
+
+
+def _idea(slip: Slip, after: Account) -> _Label:
+    """Give what there is to learn from a slip.
+
+    Slips of one family that explain the same numbers are one idea, wherever they may have been made: a wrong
+    sign at a joint is that, whether of a reaction or a member there.
+    """
+    family = _FAMILIES.get(slip.kind)
+    if family is None or (slip.kind == "sense" and slip.quantity is None):
+        return _label(slip)
+    return (family, *sorted(after.chain.sources))

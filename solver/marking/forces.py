@@ -79,21 +79,30 @@ def _exchanged_columns(item: Found) -> NDArray[np.bool_]:
 
 
 def _by_changed_rows(account: Account, item: Found, number: int, columns: list[int]) -> tuple[int, ...]:
-    """Leave out what an equation without the slip gives from the others of the same body."""
+    """Leave out what an equation without the slip gives, of the numbers that one body gives."""
     rows = account.rows[number]
     old, new = item.before.bodies[number], item.choices[0].bodies[number]
     if old.pushes.shape != new.pushes.shape or len(rows.lacking) != len(new.axes):
         return tuple(columns)
     changed = (old.factors != new.factors).any(axis=1) | (old.pushes != new.pushes).any(axis=1)
-    sound = np.flatnonzero(rows.held & ~changed)
-    hit = [columns[0]]
-    for column in columns[1:]:
-        place = np.flatnonzero(rows.columns == column)
-        later = np.isin(rows.columns, [other for other in columns if other not in {*hit, column}])
-        gives = (np.abs(rows.factors[sound][:, place]) > _SLIGHT)[:, 0]
-        if not (gives & ~rows.factors[sound][:, later].any(axis=1)).any():
-            hit.append(column)
-    return tuple(hit)
+    inside = {
+        column: np.abs(rows.factors[:, rows.columns == column]).max(axis=1, initial=0.0) > _SLIGHT
+        for column in columns
+    }
+    hit: list[int] = []
+    left = list(columns)
+    while left:
+        alone = np.sum([inside[column] for column in left], axis=0) == 1
+        sound = next((c for c in left if (inside[c] & alone & rows.held & ~changed).any()), None)
+        slipped = next((c for c in left if (inside[c] & alone & rows.held & changed).any()), None)
+        if sound is not None:
+            left.remove(sound)
+        elif slipped is not None:
+            hit.append(slipped)
+            left.remove(slipped)
+        else:
+            return (*hit, *left)
+    return tuple(hit) or tuple(columns[:1])
 
 
 @dataclass(frozen=True, eq=False)

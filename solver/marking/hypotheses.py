@@ -51,12 +51,18 @@ class _Prices:
     load_part: float = 3.0
     sign: float = 3.0
     twice: float = 3.5
-    misplaced: float = 4.0
+    misplaced: float = 5.0
     swapped: float = 1.5
     arm: float = 3.0
+    halves: float = 3.0
 
 
 _PRICES = _Prices()
+_PART_SLIPS = (
+    ("component left out", 0.0, _PRICES.component),
+    ("component sign", -1.0, _PRICES.component),
+)
+"""Kind, factor on one part of a force at a joint, price."""
 _LOAD_SLIPS = (
     ("load left out", 0.0, _PRICES.load_left_out),
     ("load sign", -1.0, _PRICES.sign),
@@ -79,7 +85,7 @@ def hypotheses(key: Key, bodies: tuple[Body, ...], failing: frozenset[int]) -> I
     """
     for joint in sorted(failing & set(range(len(key.solution.truss.joints)))):
         yield from _trig_at(key, bodies, joint)
-        yield from _left_out_at(key, bodies, joint)
+        yield from _parts_at(key, bodies, joint)
         yield from _load_at(bodies, joint)
     yield from _trig_throughout(key, bodies)
     if key.whole_first and len(bodies) - 1 in failing:
@@ -134,15 +140,17 @@ def _trig_throughout(key: Key, bodies: tuple[Body, ...]) -> Iterator[Hypothesis]
         yield Hypothesis(Slip("sine and cosine", "throughout"), _PRICES.trig_throughout, changed)
 
 
-def _left_out_at(key: Key, bodies: tuple[Body, ...], joint: int) -> Iterator[Hypothesis]:
+def _parts_at(key: Key, bodies: tuple[Body, ...], joint: int) -> Iterator[Hypothesis]:
+    """Leave one part of a force out of a sum, or turn its sign."""
     body = bodies[joint]
     for place, column in enumerate(body.columns.tolist()):
         for row, axis in enumerate("xy"):
             if abs(body.factors[row, place]) > 1e-9:
-                factors = body.factors.copy()
-                factors[row, place] = 0.0
-                slip = Slip("component left out", "joint", body.origin.name, key.quantities[column], axis)
-                yield Hypothesis(slip, _PRICES.component, {joint: body.changed(factors=factors)})
+                for kind, times, price in _PART_SLIPS:
+                    factors = body.factors.copy()
+                    factors[row, place] *= times
+                    slip = Slip(kind, "joint", body.origin.name, key.quantities[column], axis)
+                    yield Hypothesis(slip, price, {joint: body.changed(factors=factors)})
 
 
 def _load_at(bodies: tuple[Body, ...], joint: int) -> Iterator[Hypothesis]:
@@ -206,6 +214,7 @@ def _in_the_whole(key: Key, bodies: tuple[Body, ...]) -> Iterator[Hypothesis]:
                         slip, price + _PRICES.one_sum, {number: _scaled(whole, places, factor, row)}
                     )
     yield from _arms(key, whole, number)
+    yield from _halves(key, whole, number)
     yield from _swapped_reactions(key, whole, number)
 
 
@@ -257,6 +266,21 @@ def _neighbours(key: Key, joint: int, along: int) -> list[int]:
         if len(beyond):
             found.append(int(beyond[np.abs(places[beyond] - here).argmin()]))
     return found
+
+
+def _halves(key: Key, whole: Body, number: int) -> Iterator[Hypothesis]:
+    """Share the loads out in halves, in place of moments: of two supports that push up."""
+    up = np.flatnonzero(np.abs(whole.factors[1]) > _MUCH_THE_SAME)
+    if len(up) != 2:
+        return
+    for place in sorted(up.tolist(), key=lambda place: int(key.rank[whole.columns[place]])):
+        factors, pushes = whole.factors.copy(), whole.pushes.copy()
+        for row, axis in enumerate(whole.axes):
+            if axis.startswith("@"):
+                factors[row], pushes[row] = 0.0, 0.5 * whole.pushes[1]
+                factors[row, place] = whole.factors[1, place]
+        slip = Slip("reactions halved", "whole", quantity=key.quantities[whole.columns[place]])
+        yield Hypothesis(slip, _PRICES.halves, {number: whole.changed(factors=factors, pushes=pushes)})
 
 
 def _swapped_reactions(key: Key, whole: Body, number: int) -> Iterator[Hypothesis]:

@@ -95,7 +95,7 @@ def _explain(key: Key, paper: Paper) -> tuple[Account, tuple[Found, ...]]:
         return min(accounts, key=lambda account: account.cost), ()
     tried: list[tuple[float, Account, tuple[Found, ...]]] = []
     for account in accounts:
-        found = find_slips(account, paper.wrong)
+        found = find_slips(account, paper.tolerance)
         last = found[-1].after if found else account
         tried.append((last.cost + sum(item.choices[0].price for item in found), last, found))
     exact, rounded = tried

@@ -54,10 +54,9 @@ class Slip:
     """A slip that may have been made, as a fact: what kind, and where."""
 
     kind: str
-    """`sine and cosine`, `component left out`, `load left out`, `load sign`, `load counted twice`,
-    `load misplaced`,
-    `load components swapped`, `reactions swapped`, `lever arm`, `sense`, `direction`, `unit`, `digits` or
-    `rounding`."""
+    """`sine and cosine`, `component left out`, `component sign`, `load left out`, `load sign`,
+    `load misplaced`, `load counted twice`, `load components swapped`, `reactions swapped`,
+    `reactions halved`, `lever arm`, `sense`, `direction`, `unit`, `digits` or `rounding`."""
     scope: str = ""
     """`joint` (in the sums at `joint`), `whole` (in the equations of the whole truss), `throughout`, or
     `written` (worked rightly and written wrongly)."""

@@ -33,6 +33,10 @@ class MarkingSettings:
     """Ideas to which a second slip is added where none stands out alone."""
     pair: float = 3.0
     """Price of taking two at once: there are so many pairs that some fit by chance."""
+    equal: float = 1.5
+    """Nats within which two places of one idea fit about equally; both are named then."""
+    doubt: float = 1.0
+    """What speaks for a slip of no known kind beforehand: there are more ways to go wrong than these."""
     sure: float = 0.9
     """Posterior share from which slips are named."""
     agreement: float = 1.0
@@ -40,10 +44,10 @@ class MarkingSettings:
     student who made the slip made it in all of them."""
     most_agreement: int = 2
     """Such equations that count for a number written wrongly; all of both its joints hold then."""
-    scale: float = 30.0
+    scale: float = 3.5
     """Times by which the middle number is larger or smaller than the key's before something must be
     wrong with its unit or its point."""
-    out_of_scale: float = 6.0
+    out_of_scale: float = 4.0
     """Price of that without a reason."""
     backwards: float = 3.0
     """Price of each reaction that joints must give, where the whole truss gives all reactions: hardly anybody

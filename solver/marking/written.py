@@ -4,67 +4,75 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
+from solver.marking.account import Account
 from solver.marking.equations import Body
-from solver.marking.holding import Sheet, rows_of
+from solver.marking.holding import Sheet
 from solver.marking.hypotheses import Hypothesis
-from solver.marking.key import Key
 from solver.marking.records import Slip
+from solver.marking.settings import SETTINGS
 
 __all__ = ["digit_edits", "slips_of_the_pen"]
 
 UNIT_FACTORS = (1000.0, 12.0, 4.4482216152605)
 """Kilo, inches in a foot, newtons in a pound-force (NIST SP 811)."""
-_NEAR_FACTOR = 0.3
-"""Share by which the middle ratio of answers to key may miss a factor for it to be tried."""
+_NEAR_FACTOR = 0.8
+"""ln of how far the middle ratio of answers to key may be from a factor for it to be tried."""
 _SENSE, _SENSE_CARRIED, _SENSE_ALL = 1.5, 2.0, 2.0
 _UNIT_ALL, _UNIT_ONE = 2.0, (2.5, 4.5, 4.5)
-_TRANSPOSED, _DIGIT, _POINT = 4.5, 8.0, 5.5
+_TRANSPOSED, _DIGIT, _POINT = 5.0, 8.5, 6.0
 
 
-def slips_of_the_pen(
-    key: Key, bodies: tuple[Body, ...], sheet: Sheet, off: NDArray[np.bool_], decimals: NDArray[np.intp]
-) -> Iterator[Hypothesis]:
-    """List slips of writing for the numbers that are off.
-
-    Parameters
-    ----------
-    off : (V,) bool
-        Numbers that differ from the key by more than rounding.
-    decimals : (V,) int
-        Decimals that each was written with.
-    """
-    yield from _senses(key, bodies, sheet, off)
-    yield from _units(key, sheet)
-    for column in np.flatnonzero(off).tolist():
-        value = float(sheet.values[column])
-        for kind, price, meant in _edits(value, int(decimals[column])):
-            yield from _meant(key, bodies, sheet, column, meant=meant, kind=kind, price=price)
+def slips_of_the_pen(account: Account) -> Iterator[Hypothesis]:
+    """List slips of writing for the numbers that are off and stand in an equation that does not hold."""
+    yield from _all_senses(account)
+    yield from _units(account)
+    decimals = _decimals(account.sheet)
+    for column in np.flatnonzero(account.suspects).tolist():
+        yield from _sense(account, column)
+        yield from _meant(account, column, int(decimals[column]))
 
 
-def _senses(key: Key, bodies: tuple[Body, ...], sheet: Sheet, off: NDArray[np.bool_]) -> Iterator[Hypothesis]:
-    members = np.flatnonzero(sheet.given[: key.members]).tolist()
-    if off[: key.members].sum() > 1:
-        values = {column: -float(sheet.values[column]) for column in members}
+def _decimals(sheet: Sheet) -> NDArray[np.intp]:
+    steps = 2 * np.where(sheet.halves > 0, sheet.halves, 0.5)
+    return np.asarray(np.clip(np.round(-np.log10(steps)), 0, 6).astype(np.intp))
+
+
+def _all_senses(account: Account) -> Iterator[Hypothesis]:
+    members = account.key.members
+    if account.off[:members].sum() > 1:
+        columns = np.flatnonzero(account.sheet.given[:members]).tolist()
+        values = {column: -float(account.sheet.values[column]) for column in columns}
         yield Hypothesis(Slip("sense", "throughout"), _SENSE_ALL, values=values)
-    for column in np.flatnonzero(off).tolist():
-        kind = "sense" if column < key.members else "direction"
-        quantity, value = key.quantities[column], float(sheet.values[column])
-        yield Hypothesis(Slip(kind, "written", quantity=quantity), _SENSE, values={column: -value})
-        for number, body in enumerate(bodies):
-            if column in body.columns and _made_here(key, column, body):
-                slip = Slip(kind, body.origin.kind, body.origin.name, quantity)
-                for changed in _carried(body, column, -1.0):
-                    yield Hypothesis(slip, _SENSE_CARRIED, {number: changed})
 
 
-def _made_here(key: Key, column: int, body: Body) -> bool:
-    """Tell whether a student finds a number here: reactions from the whole truss where that gives all."""
-    whole = body.origin.kind == "whole"
-    return whole == (column >= key.members and key.whole_first)
+def _sense(account: Account, column: int) -> Iterator[Hypothesis]:
+    key = account.key
+    kind = "sense" if column < key.members else "direction"
+    quantity, value = key.quantities[column], float(account.sheet.values[column])
+    yield Hypothesis(Slip(kind, "written", quantity=quantity), _SENSE, values={column: -value})
+    for number in _makers(account, column):
+        body = account.bodies[number]
+        slip = Slip(kind, body.origin.kind, body.origin.name, quantity)
+        for changed in _carried(body, column, -1.0):
+            yield Hypothesis(slip, _SENSE_CARRIED, {number: changed})
+
+
+def _makers(account: Account, column: int) -> Iterator[int]:
+    """List the bodies from which a student finds a number.
+
+    Reactions come from the whole truss where that gives all of them.
+    """
+    key = account.key
+    if column >= key.members:
+        joint = int(key.exact.at_joint[column - key.members])
+        yield len(key.exact.meeting) if key.whole_first else joint
+    else:
+        yield from key.solution.truss.ends[column].tolist()
 
 
 def _carried(body: Body, column: int, factor: float) -> Iterator[Body]:
@@ -82,7 +90,8 @@ def _carried(body: Body, column: int, factor: float) -> Iterator[Body]:
         yield body.changed(factors=factors)
 
 
-def _units(key: Key, sheet: Sheet) -> Iterator[Hypothesis]:
+def _units(account: Account) -> Iterator[Hypothesis]:
+    key, sheet = account.key, account.sheet
     sizes = np.abs(key.values)
     sure = sheet.given & (sizes > 0.05 * key.largest) & (sheet.values != 0)
     groups = {"throughout": np.ones(len(sizes), dtype=bool), "members": np.arange(len(sizes)) < key.members}
@@ -101,12 +110,14 @@ def _units(key: Key, sheet: Sheet) -> Iterator[Hypothesis]:
                     yield Hypothesis(Slip("unit", scope, factor=times), _UNIT_ALL, values=values)
 
 
-def _edits(value: float, decimals: int) -> Iterator[tuple[str, float, float]]:
-    for price, meant in digit_edits(abs(value), decimals):
-        yield "digits", price, math.copysign(meant, value)
+def _edits(value: float, decimals: int) -> list[tuple[str, float, float]]:
+    """List kind, price and number that may have been meant."""
+    found = [
+        ("digits", price, math.copysign(meant, value)) for price, meant in digit_edits(abs(value), decimals)
+    ]
     for factor, price in zip(UNIT_FACTORS, _UNIT_ONE, strict=True):
-        for times in (factor, 1 / factor):
-            yield "unit", price, value / times
+        found += [("unit", price, value / times) for times in (factor, 1 / factor)]
+    return found
 
 
 def digit_edits(size: float, decimals: int) -> list[tuple[float, float]]:
@@ -131,28 +142,44 @@ def digit_edits(size: float, decimals: int) -> list[tuple[float, float]]:
     return [*meant, (_POINT, size * 10), (_POINT, size / 10)]
 
 
-def _meant(
-    key: Key, bodies: tuple[Body, ...], sheet: Sheet, column: int, *, meant: float, kind: str, price: float
-) -> Iterator[Hypothesis]:
-    """Suppose another number was meant, where that makes an equation hold or the key come out."""
-    value = float(sheet.values[column])
+def _meant(account: Account, column: int, decimals: int) -> Iterator[Hypothesis]:
+    """Suppose other numbers were meant, where one makes an equation hold or the key come out."""
+    key, value = account.key, float(account.sheet.values[column])
+    # A change that rounding may make is no slip of the pen, nor any of a number near zero but a unit.
     small = 2 * key.degrees_drift[column]
-    if min(abs(meant - value), abs(meant), abs(value)) <= small:
-        return  # a change that rounding may make is no slip of the pen
+    middle = float(np.median(np.abs(account.sheet.values[account.sheet.given])))
+    most = SETTINGS.spread * max(key.largest, middle)
+    edits = [
+        (kind, price, other)
+        for kind, price, other in _edits(value, decimals)
+        if small < abs(other) < most and abs(other - value) > small and (kind == "unit" or abs(value) > small)
+    ]
+    if not edits:
+        return
+    meant = np.array([edit[2] for edit in edits])
+    fits = {number: _fitting(account, number, column, meant) for number in _makers(account, column)}
+    near = 2 * account.sheet.halves[column] + 1e-9 * key.largest
+    right = np.abs(meant - key.values[column]) <= near
     quantity = key.quantities[column]
-    factor = value / meant if kind == "unit" else None
-    changed = sheet.with_value(column, meant)
-    fits = False
-    for number, body in enumerate(bodies):
-        if column not in body.columns or not _made_here(key, column, body):
-            continue
-        old, new = rows_of(body, sheet), rows_of(body, changed)
-        if len(new.lacking) and (new.held & ~old.held).any():
-            fits = True
-            slip = Slip(kind, body.origin.kind, body.origin.name, quantity, factor=factor, meant=meant)
-            for one in _carried(body, column, meant / value):
-                yield Hypothesis(slip, price, {number: one})
-    near = 2 * sheet.halves[column]
-    if fits or abs(meant - key.values[column]) <= max(near, 1e-9):
-        slip = Slip(kind, "written", quantity=quantity, factor=factor, meant=meant)
-        yield Hypothesis(slip, price, values={column: meant})
+    for place in np.flatnonzero(np.logical_or.reduce([right, *fits.values()])).tolist():
+        kind, price, number_meant = edits[place]
+        factor = value / number_meant if kind == "unit" else None
+        slip = Slip(kind, "written", quantity=quantity, factor=factor, meant=number_meant)
+        yield Hypothesis(slip, price, values={column: number_meant})
+        for number in (number for number, fit in fits.items() if fit[place]):
+            origin = account.bodies[number].origin
+            carried = replace(slip, scope=origin.kind, joint=origin.name)
+            for one in _carried(account.bodies[number], column, number_meant / value):
+                yield Hypothesis(carried, price, {number: one})
+
+
+def _fitting(account: Account, number: int, column: int, meant: NDArray[np.float64]) -> NDArray[np.bool_]:
+    """Tell which numbers in place of a student's make an equation of a body hold that did not."""
+    rows = account.rows[number]
+    if not len(rows.lacking):
+        return np.zeros(len(meant), dtype=bool)
+    factors = rows.factors[:, rows.columns == column]
+    value = float(account.sheet.values[column])
+    lacking = rows.lacking[:, None] + factors * (meant - value)
+    width = rows.width[:, None] * np.maximum(1.0, np.abs(meant / value))
+    return np.asarray((~rows.held[:, None] & (np.abs(lacking) <= width)).any(axis=0))
