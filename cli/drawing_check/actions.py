@@ -1,6 +1,7 @@
 """Supports and loads of a drawing held against those of the key. Sizes of loads are not looked at.
 
-Where nothing of a kind was read, nothing is said here: what could not be seen is not wrong.
+Where nothing of a kind was read, nothing is said here, and one that is missing is never sure: symbols are
+small, and what was only not seen is not wrong.
 """
 
 from __future__ import annotations
@@ -44,7 +45,7 @@ def support_slips(key: Model, drawn: Model, found: Match, *, least_sure: float) 
         kind = wanted[row].kind
         moved = next((other for other in extra if at_key[other].kind == kind), None)
         if moved is None:
-            yield Slip("support", f"The {kind} at {names[row]} is missing.", (row,))
+            yield Slip("support", f"The {kind} at {names[row]} is missing.", (row,), sure=False)
         else:
             extra.remove(moved)
             says = f"The {kind} that was set at {names[row]} is drawn at {names[moved]}."
@@ -80,7 +81,7 @@ def load_slips(key: Model, drawn: Model, found: Match, *, least_sure: float, tur
             yield Slip("load", says, (row,), (_at(found, row),), sure=_sure(at_key[row], least_sure))
     for row in missing:
         if not extra:
-            yield Slip("load", f"The load at {names[row]} is missing.", (row,))
+            yield Slip("load", f"The load at {names[row]} is missing.", (row,), sure=False)
             continue
         moved = extra.pop(0)
         says = f"The load that was set at {names[row]} is drawn at {names[moved]}."

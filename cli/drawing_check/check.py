@@ -15,7 +15,7 @@ from cli.model_file import Model
 from cli.translate import place
 from vision.matching import Match, match
 
-__all__ = ["CheckSettings", "check_drawing"]
+__all__ = ["CheckSettings", "check_drawing", "verdict_of"]
 
 Floats = NDArray[np.float64]
 
@@ -30,6 +30,8 @@ class CheckSettings:
     """The same for arrows: head and tail of a short one are easily taken for each other."""
     most_slips: float = 0.4
     """For each member of the key: with more slips than that it is another truss, and they are not told."""
+    few_slips: float = 2.0
+    """So many are told of the smallest truss."""
     shape_off: float = 0.06
     """Root mean square over the joints, of the drawing's larger side. Free-hand sketches are off by 0.01 to
     0.03 after an even stretch; one panel drawn twice as wide as the others is off by about 0.06."""
@@ -73,7 +75,7 @@ def check_drawing(key: Model, drawn: Model, *, settings: CheckSettings | None = 
         set_labels=_labels(key, supports=with_supports, loads=with_loads) if labelled else None,
         labels=_labels(drawn, supports=with_supports, loads=with_loads) if labelled else None,
     )
-    if found is None or found.differences.slips > s.most_slips * len(set_members):
+    if found is None or found.differences.slips > max(s.few_slips, s.most_slips * len(set_members)):
         return DrawingCheck("another truss", (), (), (), None, (None,) * len(drawn.joints))
     names: list[str | None] = [None] * len(drawn.joints)
     for row, at in enumerate(found.to):
@@ -81,8 +83,8 @@ def check_drawing(key: Model, drawn: Model, *, settings: CheckSettings | None = 
             names[at] = key.names[row]
     slips = (*_structure_slips(key, drawn, found, s), *_action_slips(key, drawn, found, s))
     remarks, doubts = _remarks(key, drawn, found, s)
-    unsure = (f"{slip.says} It was read with little confidence." for slip in slips if not slip.sure)
-    return DrawingCheck(_verdict(found, slips), slips, remarks, (*unsure, *doubts), found, tuple(names))
+    unsure = (f"{slip.says} {_why_unsure(slip)}" for slip in slips if not slip.sure)
+    return DrawingCheck(verdict_of(found, slips), slips, remarks, (*unsure, *doubts), found, tuple(names))
 
 
 def _pairs(model: Model) -> list[tuple[int, int]]:
@@ -100,12 +102,18 @@ def _labels(model: Model, *, supports: bool, loads: bool) -> list[frozenset[str]
     return [frozenset(standing[name]) for name in model.names]
 
 
-def _verdict(found: Match, slips: tuple[Slip, ...]) -> Verdict:
+def verdict_of(found: Match, slips: Iterable[Slip]) -> Verdict:
+    """Return what a drawing with these slips is called."""
+    slips = tuple(slips)
     if any(slip.sure for slip in slips):
         return "differs"
     if found.mirrored:
         return "mirror image"
     return "not sure" if slips else "right"
+
+
+def _why_unsure(slip: Slip) -> str:
+    return "It was read with little confidence." if slip.drawn_rows else "Perhaps it was only not seen."
 
 
 def _structure_slips(key: Model, drawn: Model, found: Match, s: CheckSettings) -> Iterator[Slip]:

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from cli.drawing_check.check import check_drawing
 from cli.drawing_check.picture import draw_check
+from cli.drawing_check.second_look import second_look
 from cli.drawing_check.slips import DrawingCheck
 from cli.errors import FaultsError
 from cli.messages import say
@@ -77,7 +78,7 @@ def mark_drawing(
         if folder.is_dir():
             ensure_free(folder / name, force=force, inputs=((photo, "the picture itself"),))
     picture, drawn, _ = read_model(photo, model_folder=photo.parent)
-    checked = check_drawing(key, drawn)
+    checked = second_look(picture, drawn, check_drawing(key, drawn))
     if folder is not None:
         with busy("Drawing the comparison"):
             drawing = encode(draw_check(picture, key, drawn, checked), "png")

@@ -21,6 +21,7 @@ from numpy.typing import NDArray
 
 from cli.drawing_check.check import check_drawing
 from cli.drawing_check.picture import draw_check
+from cli.drawing_check.second_look import second_look
 from cli.drawing_check.slips import VERDICTS
 from cli.errors import CliError, FaultsError, ModelFileError, NewerVersionError, PictureChangedError
 from cli.job import Solved, solve_model
@@ -189,10 +190,11 @@ def _with_model(task: Task, photo: Photo, content: bytes) -> _Found:
 
 def _checked(photo: Photo, key: Model, model: Model) -> _Found:
     """Hold the drawing against the key."""
-    checked = check_drawing(key, model)
+    checked = second_look(photo, model, check_drawing(key, model))
     small, shrunk = _shrunk(photo, model)
     # Once more in the pixels of the small picture, in which the key then lies too.
-    drawing = draw_check(small, key, shrunk, check_drawing(key, shrunk))
+    in_small = replace(check_drawing(key, shrunk), slips=checked.slips)
+    drawing = draw_check(small, key, shrunk, in_small)
     return _Found(
         checked.verdict,
         checked.says[1:],

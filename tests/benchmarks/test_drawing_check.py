@@ -18,6 +18,7 @@ import pytest
 from numpy.typing import NDArray
 
 from cli.drawing_check.check import check_drawing
+from cli.drawing_check.second_look import second_look
 from cli.drawing_check.slips import DrawingCheck
 from cli.model_file import Model, UnitsEntry
 from cli.translate import model_of
@@ -139,7 +140,9 @@ def test_judged_as_a_person_would() -> None:
             readings["read"] = model_of(reading, photo, model_folder=Path(), units=units)
         for what, (key, told) in keys(page, rng).items():
             for how, drawn in readings.items():
-                counts.setdefault((how, what), Counter())[judged(check_drawing(key, drawn), told)] += 1
+                counts.setdefault((how, what), Counter())[
+                    judged(second_look(photo, drawn, check_drawing(key, drawn)), told)
+                ] += 1
     print(f"\n{PAGES} pages of {SIDE} px")
     for (how, what), count in sorted(counts.items()):
         print(f"  {how:8} {what:16} {count.total():4}: {dict(count.most_common())}")
