@@ -7,7 +7,17 @@ from collections.abc import Callable, Sequence
 from cli.sheets.numerals import Numerals
 from solver.strength import Capacity, Check, StrengthUpdate
 
-__all__ = ["AVERAGES", "ROUGH", "TESTING", "formula", "prediction", "rough", "update_sentence"]
+__all__ = [
+    "AVERAGES",
+    "ROUGH",
+    "TESTING",
+    "at_averages",
+    "event",
+    "formula",
+    "prediction",
+    "rough",
+    "update_sentence",
+]
 
 AVERAGES = (
     "These are averages of clear wood, without any safety factor: single sticks scatter widely, and knots, "
@@ -81,6 +91,18 @@ def prediction(
         return f"It does not carry its own weight: {shown} give way before any load is on it."
     low, high = (write(end).split(" ")[0] for end in interval)
     return f"{_who(governing)} first at about {write(load)} ({low} to {high})."
+
+
+def at_averages(governing: Sequence[Check], *, load: float, write: Callable[[float], str]) -> str:
+    """Return what gives way first and at what load were every stick an average one; see `prediction`."""
+    if load <= 0:
+        return prediction(governing, load=load, interval=(load, load), write=write)
+    return f"{_who(governing)} first at about {write(load)}, were every stick an average one."
+
+
+def event(check: Check) -> str:
+    """Return how something would give way: `buckles`."""
+    return _EVENT[check.capacity.mode]
 
 
 def _who(governing: Sequence[Check]) -> str:

@@ -652,6 +652,41 @@ def test_everything_else_that_can_be_given(opened: Callable[..., Sheet], folder:
     assert view.rectangle.corners[0] != (80, 56)
 
 
+def test_which_lets_go_first(opened: Callable[..., Sheet], folder: Path) -> None:
+    """Say what it is made of, see which buckles first, double that member by a press: the failure load moves.
+
+    Compression members A-D and C-D, 375 mm long, carry 33.3 N of 40 N; a birch strip of 10 x 2 mm buckles at
+    pi^2 E I / L^2 = pi^2 x 11000 x 6.667 / 375^2 = 5.147 N (Euler; modulus of birch as in the list of
+    materials), so the load is 5.147 / 33.33 x 40 = 6.2 N. Two glued, 8 times as stiff, would hold 49 N.
+    """
+    desk = desk_of(folder, king_post(folder / "king.png"))
+    sheet = opened(desk)
+    page = sheet.page
+    page.click("#strength >> text=Say what it is made of")
+    sheet.answer("stock", "birch 10 x 2 mm")
+    sheet.wait("the ranking", lambda: "buckles first at about 6.2 N" in sheet.text("#strength"))
+    assert "A-D or C-D" in sheet.text("#strength") or "C-D or A-D" in sheet.text("#strength")
+    assert "5 members of birch 10 × 2 mm" in sheet.text("#given")
+    sheet.wait("the prediction", lambda: "(" in sheet.text("#strength .first-words"))
+    page.click("#strength >> text=How near to failing")
+    sheet.painted()
+    assert len(page.query_selector_all("#stage .member.first")) == 2
+    assert "648% (C) first" in page.evaluate('() => document.querySelector("#names").textContent')
+    for start, end in (("A", "D"), ("C", "D")):
+        (ax, ay), (bx, by) = sheet.joint(start), sheet.joint(end)
+        page.mouse.click(0.3 * ax + 0.7 * bx, 0.3 * ay + 0.7 * by)
+        page.click("#popup >> text=What it is made of")
+        sheet.answer("stock", "birch 10 x 2 mm, 2 glued")
+        sheet.wait("the stock", lambda: "2 glued" in (page.get_attribute("#undo", "title") or ""))
+    sheet.wait("the new failure load", lambda: "first at about 49 N" in sheet.text("#strength"))
+    page.click("#strength >> text=Another stock for all")
+    sheet.page.fill("#popup input[name=stock]", "wood")
+    page.keyboard.press("Enter")
+    sheet.wait("the cure", lambda: "give material, shape and size" in sheet.text("#notice"))
+    page.click("#strength .switch >> text=Forces")
+    sheet.wait("the forces", lambda: len(page.query_selector_all("#stage .member.C")) == 2)
+
+
 def test_the_camera(browser: Any, folder: Path) -> None:
     """A picture from the computer's camera, here Chromium's test card, is taken like any other."""
     kept = folder / "kept"

@@ -15,6 +15,7 @@ from page_models import king_post
 from pydantic import TypeAdapter
 
 from cli.model_file import Model, dumps, load, save
+from cli.page.answer import answer_of
 from cli.page.document import Document
 from cli.page.edits import AnyEdit, Edit
 from cli.page.errors import ChangedOnDiskError, EditError, StaleError
@@ -140,6 +141,8 @@ def test_members_that_bend_cannot_only_cross() -> None:
         ({"kind": "put-dimension", "dimension": "angle", "start": "A", "end": "D", "value": 100}, "80"),
         ({"kind": "put-deck-load", "joints": ["A", "A"], "force": [0, -1]}, "twice"),
         ({"kind": "split-member", "start": "A", "end": "B", "joint": "B"}, "end of member"),
+        ({"kind": "put-stock", "stock": "wood"}, "give material, shape and size"),
+        ({"kind": "put-stock", "stock": "jelly 3 x 3 mm"}, "no material .jelly."),
     ],
 )
 def test_an_edit_that_makes_no_sense_says_so(change: dict[str, object], words: str) -> None:
@@ -149,6 +152,24 @@ def test_an_edit_that_makes_no_sense_says_so(change: dict[str, object], words: s
     with pytest.raises(EditError, match=words):
         apply(model, **change)
     assert dumps(model) == before
+
+
+def test_a_stock_in_words_goes_on_one_member_or_on_all() -> None:
+    """New words are listed as a stock, a stock that is there is taken by its name, and both can go again."""
+    stocked = apply(king_post(), kind="put-stock", stock="birch  10 x 2 mm")
+    assert {member.stock for member in stocked.members} == {"birch 10 x 2 mm"}
+    assert stocked.stocks["birch 10 x 2 mm"].thickness == 2
+    doubled = apply(stocked, kind="put-stock", stock="birch 10 x 2 mm, 2 glued", members=[["D", "A"]])
+    assert [member.stock for member in doubled.members].count("birch 10 x 2 mm, 2 glued") == 1
+    assert doubled.members[2].stock == "birch 10 x 2 mm, 2 glued"
+    back = apply(doubled, kind="put-stock", stock="birch 10 x 2 mm")
+    assert {member.stock for member in back.members} == {"birch 10 x 2 mm"}
+    left = apply(doubled, kind="remove-stock", members=[["A", "D"]])
+    assert left.members[2].stock is None
+    answer = answer_of(left)
+    assert answer.strength is not None
+    assert answer.strength.sentence == "Say what the others are made of, too: A–D."
+    assert answer_of(king_post()).strength is None
 
 
 def test_a_hand_typed_place_follows_its_joint_in_the_picture() -> None:

@@ -6,8 +6,6 @@ guessed from the picture (supports, loads, dimensions) is not used before a pers
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import NDArray
 
@@ -26,6 +24,8 @@ from cli.page.answer_types import (
 from cli.page.canvas import canvas_of, direction_axes
 from cli.page.free_body import free_bodies
 from cli.page.places import placed
+from cli.page.strength import strength_shown
+from cli.page.trust import trusted
 from cli.page.wording import (
     NUMERALS,
     count_words,
@@ -49,35 +49,10 @@ from solver import (
 )
 from vision.errors import ContradictionError, SurveyError
 
-__all__ = ["Trusted", "answer_of", "trusted"]
+__all__ = ["answer_of"]
 
 DUST = 1e-9
 """Share of the largest below which a component of a reaction, or a standard error, is nothing."""
-
-
-@dataclass(frozen=True, eq=False)
-class Trusted:
-    """What of a model may be used by now."""
-
-    model: Model
-    dimension_rows: tuple[int, ...]
-    """Row in the whole model of each dimension that is used."""
-
-
-def trusted(model: Model) -> Trusted:
-    """Leave out guesses that nobody has confirmed, and arrows whose size is not known."""
-    sure = model.confirmed
-    rows = tuple(row for row, entry in enumerate(model.dimensions) if sure or entry.confidence is None)
-    used = model.model_copy(
-        update={
-            "supports": tuple(entry for entry in model.supports if sure or entry.confidence is None),
-            "loads": tuple(
-                entry for entry in model.loads if entry.force and (sure or entry.confidence is None)
-            ),
-            "dimensions": tuple(model.dimensions[row] for row in rows),
-        }
-    )
-    return Trusted(used, rows)
 
 
 def answer_of(model: Model) -> Answer:
@@ -106,7 +81,7 @@ def answer_of(model: Model) -> Answer:
             for fault in error.faults
         )
         return _faulty(bare, found)
-    return _judged(model, bare, where, truss)
+    return _judged(used.model, bare, where, truss)
 
 
 def _bare(model: Model) -> Answer:
@@ -157,7 +132,7 @@ def _judged(model: Model, bare: Answer, where: Placed, truss: Truss) -> Answer:
     except TrussError:
         # Supports or loads are still missing; the shape can be judged all the same.
         return _unsolved(placed_answer, truss, assess(truss), axes)
-    return _solved(placed_answer, solution)
+    return _solved(model, placed_answer, solution)
 
 
 def _has_lengths(model: Model) -> bool:
@@ -225,7 +200,7 @@ def _is_loaded(truss: Truss) -> bool:
     return bool(truss.loads or truss.deck_loads or any(member.weight for member in truss.members))
 
 
-def _solved(answer: Answer, solution: Solution) -> Answer:
+def _solved(model: Model, answer: Answer, solution: Solution) -> Answer:
     truss = solution.truss
     unit = truss.force_unit
     largest = float(np.abs(solution.forces).max(initial=0.0))
@@ -261,6 +236,7 @@ def _solved(answer: Answer, solution: Solution) -> Answer:
             ),
             "members": tuple(members),
             "reactions": _reactions(solution),
+            "strength": strength_shown(model, solution),
             "remarks": (*answer.remarks, *(str(notice) for notice in solution.warnings)),
         }
     )

@@ -10,6 +10,8 @@ from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from cli.page.strength_types import StrengthShown
+
 __all__ = [
     "Answer",
     "Arrow",
@@ -143,5 +145,8 @@ class Answer(_Part):
     axes: tuple[Pair, Pair] = Field(
         default=((1.0, 0.0), (0.0, -1.0)),
         description="From directions of the plane to directions on the page.",
+    )
+    strength: StrengthShown | None = Field(
+        default=None, description="None when nothing says what the members are made of."
     )
     has_lengths: bool = Field(default=False, description="Whether anything says how long the truss is.")

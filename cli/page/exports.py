@@ -8,8 +8,8 @@ from pathlib import Path
 
 from cli.job import solve_model
 from cli.model_file import Model, dumps
-from cli.page.answer import trusted
 from cli.page.errors import EditError
+from cli.page.trust import trusted
 from cli.pictures import open_picture, overlay_bytes
 from cli.report import members_csv
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from cli.sheets.palette import INK, PALE_INK, PAPER, SENSES, contrast, rgb
+from cli.sheets.palette import INK, PALE_INK, PAPER, SENSES, USE, contrast, rgb
 
 __all__ = ["light_tone", "palette_css"]
 
@@ -32,7 +32,8 @@ def palette_css() -> str:
     light = {f"--{NAMES[sense]}-text": style.text_colour for sense, style in SENSES.items()}
     dark = {f"--{NAMES[sense]}-text": light_tone(style.colour) for sense, style in SENSES.items()}
     on_picture = {f"--{NAMES[sense]}-label": style.text_colour for sense, style in SENSES.items()}
-    fixed = {**lines, **on_picture, "--ink": INK, "--pale-ink": PALE_INK, "--paper": PAPER}
+    use = {f"--use-{row}": tone for row, tone in enumerate(USE)}
+    fixed = {**lines, **on_picture, **use, "--ink": INK, "--pale-ink": PALE_INK, "--paper": PAPER}
     return (
         f":root {{\n{_declared(fixed)}{_declared(light)}}}\n"
         f"@media (prefers-color-scheme: dark) {{\n:root {{\n{_declared(dark)}}}\n}}\n"

@@ -28,6 +28,8 @@ from cli.page.files import page_files
 from cli.page.pictures import LARGEST_UPLOAD
 from cli.page.state import Preview, Pulse, Refusal, State
 from cli.page.steps import Sections, Walk, sections_of, walk_of
+from cli.page.strength import prediction_of
+from cli.page.strength_types import Prediction
 from solver import SolverError
 from vision import VisionError
 
@@ -157,6 +159,11 @@ def _add_state(app: FastAPI, desk: Desk) -> None:
     def sections() -> Response:
         """Return the sections that check member forces."""
         return _send(sections_of(desk.document.now()))
+
+    @app.get("/api/prediction", response_model=Prediction)
+    def prediction() -> Response:
+        """Return what lets go first, with how sure that is."""
+        return _send(prediction_of(desk.document.now()))
 
     @app.post("/api/preview", response_model=Preview)
     def preview(request: EditRequest) -> Response:

@@ -6,10 +6,10 @@ from collections.abc import Callable
 
 from pydantic import BaseModel, ConfigDict
 
-from cli.page.answer import trusted
 from cli.page.answer_types import StepShown
 from cli.page.document import Snapshot
 from cli.page.places import placed
+from cli.page.trust import trusted
 from cli.steps_text import step_as_text
 from cli.translate import truss_of
 from solver import SectionCheck, Truss, solve, work

@@ -32,6 +32,7 @@ export const api = {
   state: async () => (await ask("/api/state")).json(),
   pulse: async () => (await ask("/api/pulse")).json(),
   sections: async () => (await ask("/api/sections")).json(),
+  prediction: async () => (await ask("/api/prediction")).json(),
   steps: async () => (await ask("/api/steps")).json(),
   edit: (revision, edit) => post("/api/edit", { revision, edit }),
   preview: (revision, edit) => post("/api/preview", { revision, edit }),

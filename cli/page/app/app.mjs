@@ -15,6 +15,7 @@ export const app = {
   pick: null, // { words, count, chosen: [names], done(names) }: the person is choosing joints
   draft: null, // what is being drawn: { kind, ... }
   walk: null, // { steps, at }
+  shows: "forces", // on the picture: forces, or "use", how near to failing
   motion: 0, // which mechanism is shown
   busy: null, // what the person is waiting for
   gone: false,
@@ -52,6 +53,9 @@ export function memberRow(model, start, end) {
     ({ joints: [a, b] }) => (a === start && b === end) || (a === end && b === start),
   );
 }
+
+/** Whether the picture shows how near to failing each member is. */
+export const showsUse = () => app.shows === "use" && Boolean(app.shown?.answer?.strength?.members.length) && !app.walk;
 
 let queue = Promise.resolve();
 

@@ -6,6 +6,7 @@ import { byId } from "./dom.mjs";
 import { number, short } from "./format.mjs";
 import { layOut } from "./freebody.mjs";
 import { paint, v } from "./paint.mjs";
+import { stockWords } from "./stocks.mjs";
 import { placeOf, stage } from "./stage.mjs";
 import { toWindow } from "./view.mjs";
 
@@ -86,6 +87,17 @@ export function written(line) {
   return v("li", {}, ...parts.map((part, n) => (n % 3 === 2 ? v("sub", {}, part) : part)));
 }
 
+/** Return what is known of a member's strength: its stock, how much is used, and what it carries at most. */
+function strengthOf(model, answer, row) {
+  const { stock } = model.members[row];
+  const use = answer.strength?.members[row];
+  return [
+    stock && v("p", { class: "quiet" }, `Made of ${stockWords(stock)}.`),
+    use && v("p", {}, `${use.label.replace(" first", "")} of its strength is used.${use.first ? " It lets go first." : ""}`),
+    use && v("p", { class: "quiet" }, use.says),
+  ];
+}
+
 function contentOf(what) {
   const { model, answer } = app.shown;
   if (what.kind === "member") {
@@ -95,6 +107,7 @@ function contentOf(what) {
       v("h2", {}, `Member ${what.start}–${what.end}`),
       v("p", {}, found.says || "Its force is not known yet."),
       found.length ? v("p", { class: "quiet" }, `Length ${found.length}.`) : "",
+      ...strengthOf(model, answer, memberRow(model, what.start, what.end)),
       ...sectionOf(what),
     ];
   }

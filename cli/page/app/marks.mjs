@@ -1,6 +1,6 @@
 // Names, numbers and dimension lines: what is written over the picture, placed anew for each zoom.
 
-import { app } from "./app.mjs";
+import { app, showsUse } from "./app.mjs";
 import { byId } from "./dom.mjs";
 import { short } from "./format.mjs";
 import { nameOffset, placeMemberLabels } from "./labels.mjs";
@@ -114,7 +114,8 @@ function forces(scene, model, shows) {
   const { answer } = app.shown;
   const lines = model.members.map(({ joints: [a, b] }, row) => {
     const found = answer.members[row];
-    const label = found?.label && (!shows || shows.members.has(row)) ? found.label : "";
+    const use = showsUse() ? answer.strength.members[row] : null;
+    const label = found?.label && (!shows || shows.members.has(row)) ? (use ?? found).label : "";
     return {
       a: toWindow(stage.view, placeOf(a)),
       b: toWindow(stage.view, placeOf(b)),
@@ -122,7 +123,7 @@ function forces(scene, model, shows) {
       least: sizeOf(found?.sense ?? "0", scene.letters),
       label,
       sense: found?.sense,
-      classes: found?.sense ? `label-${found.sense === "?" ? "u" : found.sense}` : null,
+      classes: use ? (use.first ? "label-first" : null) : found?.sense ? `label-${found.sense === "?" ? "u" : found.sense}` : null,
     };
   });
   placeMemberLabels(lines, scene.taken).forEach((spot, row) => {

@@ -7,6 +7,8 @@ import { number, short } from "./format.mjs";
 import { loadWords, openDeck, openLength, openLoad, openSupport } from "./given.mjs";
 import { dimensionWords } from "./marks.mjs";
 import { paint, v } from "./paint.mjs";
+import { openStock, stocksInUse, stockWords } from "./stocks.mjs";
+import { drawStrength } from "./strength.mjs";
 import { focusOn, placeOf, revealPlace } from "./stage.mjs";
 
 const senseName = { T: "T", C: "C", 0: "0", "?": "u" };
@@ -18,13 +20,14 @@ export function drawPanel() {
   for (const id of ["verdict", "tasks"]) byId(id).hidden = !open;
   drawNotice();
   if (!open) {
-    for (const id of ["looks", "table", "given"]) byId(id).hidden = true;
+    for (const id of ["looks", "strength", "table", "given"]) byId(id).hidden = true;
     return;
   }
   const kept = focusedKey();
   drawVerdict(shown.answer);
   drawLooks(server.looks);
   drawTasks(server);
+  drawStrength(shown);
   drawTable(shown);
   drawGiven(server);
   giveFocus(kept);
@@ -253,6 +256,7 @@ function drawGiven({ model, looks }) {
     const fault = looks.some((look) => look.urgent && look.dimensions.includes(row));
     rows.push([`${one.kind[0].toUpperCase()}${one.kind.slice(1)} ${one.from}–${one.to}: ${dimensionWords(one, model)}`, "Change", () => openLength(one.from, one.to), fault]);
   });
+  for (const [name, count] of stocksInUse(model)) rows.push([`${count === 1 ? "1 member" : `${count} members`} of ${stockWords(name)}`, "Change", () => openStock()]);
   section.hidden = rows.length === 0;
   paint(
     section,

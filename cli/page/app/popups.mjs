@@ -6,6 +6,7 @@ import { backTo, loadWords, openLength, openLoad, openSupport } from "./given.mj
 import { startLength, startMember, startMerge, startSplit } from "./picking.mjs";
 import { act, closePopup, field, form, item, leave, openPopup } from "./popup.mjs";
 import { putJoint } from "./putting.mjs";
+import { openStock } from "./stocks.mjs";
 import { focusOn, placeOf, stage } from "./stage.mjs";
 import { toPicture } from "./view.mjs";
 
@@ -64,6 +65,7 @@ export function openMember(start, end, at = null) {
       "div",
       { class: "menu" },
       item("Write its length…", () => openLength(start, end)),
+      item("What it is made of…", () => openStock(start, end)),
       item("Split at a joint…", leave(() => startSplit(start, end))),
       item("Split here", () => {
         closePopup(true);

@@ -1,6 +1,6 @@
 // Members, joints, supports and arrows as shapes over the picture.
 
-import { app, memberRow } from "./app.mjs";
+import { app, memberRow, showsUse } from "./app.mjs";
 import { short } from "./format.mjs";
 import { v } from "./paint.mjs";
 import { marker, neighboursOf, placeOf, stage } from "./stage.mjs";
@@ -31,24 +31,27 @@ export function memberShape(member, row, walk) {
   const found = answer.members[row] ?? {};
   const shows = !walk || known(walk).members.has(row);
   const sense = shows ? found.sense : null;
+  const use = showsUse() ? answer.strength.members[row] : null;
   const doubtful = isDoubted(`member ${start} ${end}`);
   const redundant = answer.redundant.includes(row);
   const chosen = app.chosen?.kind === "member" && memberRow(model, app.chosen.start, app.chosen.end) === row;
   const looked = lookedAt()?.members.some(([a, b]) => memberRow(model, a, b) === row);
   const classes = ["member"];
-  if (sense) classes.push(senseClass[sense]);
+  if (use) classes.push(`use-${use.tone}`, use.first ? "first" : "", sense === "0" ? "zero" : "");
+  else if (sense) classes.push(senseClass[sense]);
   if (doubtful && !sense) classes.push("doubtful");
   if (chosen || looked) classes.push("chosen");
   if (walk && walk.steps[walk.at].members.length && !walk.steps[walk.at].members.includes(row)) classes.push("pale");
   const thick = stage.size[0] < 560 ? 7 : THICK;
-  const width = sense ? THIN + (thick - THIN) * found.share : THIN;
+  const width = sense ? THIN + (thick - THIN) * (use ?? found).share : THIN;
   const line = (name, wide) => v("line", { class: name, x1, y1, x2, y2, "stroke-width": wide });
-  const words = found.sense ? found.says : `Member ${start}–${end}`;
+  const words = use ? `Member ${start}–${end} uses ${use.label} of its strength.` : found.sense ? found.says : `Member ${start}–${end}`;
   const lit = redundant ? " Takes part in what is too much." : "";
   return v(
     "g",
     { class: classes.join(" "), "data-key": `member ${start} ${end}`, role: "button", tabindex: "-1", "aria-label": words + lit },
     redundant && line("glow", 18),
+    use?.first && line("alarm", width + 12),
     line("casing", width + (chosen || looked ? 10 : 4)),
     line("inner", width + 5),
     line("bar", width),

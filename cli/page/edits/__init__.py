@@ -31,6 +31,7 @@ from cli.page.edits.sizes import (
     ViewFromJoints,
     ViewFromRectangle,
 )
+from cli.page.edits.stocks import PutStock, RemoveStock
 
 __all__ = ["AnyEdit", "Edit", "Whole"]
 
@@ -54,10 +55,12 @@ AnyEdit = Annotated[
     | NameJoints
     | PutDeckLoad
     | PutDimension
+    | PutStock
     | PutSupport
     | RemoveDeckLoad
     | RemoveDimension
     | RemoveLoad
+    | RemoveStock
     | RemoveSupport
     | RenameJoint
     | Reopen
