@@ -109,6 +109,17 @@ def test_from_photograph_to_sentence(tmp_path: Path) -> None:
         assert found[name] == pytest.approx(float(figure), rel=0.03)
 
 
+def test_straws_by_their_own_tests() -> None:
+    """By hand: mean 295 N over 11.78 mm² of straw, Euler 40.67 N at 200 mm; source and mark are one's own."""
+    straws = SAMPLE.with_name("contest-straws-model.truss.json")
+    answer = panelpoint("strength", straws, "--json").document
+    checks = {"-".join(check["joints"]): check for check in answer["checks"]}
+    assert checks["A-B"]["capacity"] == pytest.approx(295)
+    length = checks["A-D"]["terms"][3][1]
+    assert checks["A-D"]["capacity"] == pytest.approx((36 + 41 + 45) / 3 * (200 / length) ** 2)
+    assert {answer["materials"][0][name]["mark"] for name in ("modulus", "tension")} == {"own test"}
+
+
 def test_errors_of_the_photograph_widen_the_range() -> None:
     """The sample's joints come from a picture: its load varies from draw to draw also where sticks do not."""
     answer = json.loads(panelpoint("strength", SAMPLE, "--json").out)

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -19,8 +19,10 @@ class Stock:
 
     name: str
     material: str
-    width: float
-    thickness: float
+    sizes: Mapping[str, float]
+    """By the keys of the model file: `width` and `thickness`, or `diameter` and `wall`."""
+    own: Mapping[str, object] = field(default_factory=dict)
+    """Density and broken samples of the invented class, where no figures are published; by the same keys."""
 
 
 @dataclass(frozen=True)
@@ -272,7 +274,7 @@ SAMPLES: tuple[Sample, ...] = (
         dimensions=(("along", "AD", 300),),
         length_unit="mm",
         force_unit="N",
-        stock=Stock("stick", "birch", 10, 2),
+        stock=Stock("stick", "birch", {"width": 10, "thickness": 2}),
     ),
     Sample(
         name="contest-straws-model",
@@ -287,7 +289,20 @@ SAMPLES: tuple[Sample, ...] = (
         dimensions=(("along", "AC", 40),),
         length_unit="cm",
         force_unit="N",
-        stock=Stock("straw", "paper", 0.8, 0.05),
+        stock=Stock(
+            "straw",
+            "paper straw",
+            {"diameter": 0.8, "wall": 0.05},
+            {
+                "density": 700,
+                "tests": {
+                    "tension": [270, 300, 315],
+                    "compression": [130, 142, 150],
+                    "buckling": [36, 41, 45],
+                    "buckling_length": 20,
+                },
+            },
+        ),
     ),
 )
 

@@ -148,8 +148,8 @@ def model_document(sample: Sample, page: Page, picture: Path, digest: str) -> di
         document["stocks"] = {
             sample.stock.name: {
                 "material": sample.stock.material,
-                "width": sample.stock.width,
-                "thickness": sample.stock.thickness,
+                **sample.stock.sizes,
+                **sample.stock.own,
             }
         }
     return document
