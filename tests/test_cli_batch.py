@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import base64
 import csv
+import importlib.util
 import io
 import os
 import random
@@ -29,6 +30,7 @@ from cli.pile.pool import work_through
 from cli.pile.report import PER_PAGE, Entry, ordered, pages
 from cli.pile.task import Done, Settings, Task, task_for
 from tests.front_door import assert_refused, panelpoint
+from tests.page_browser import CHROMIUM, chromium
 from tests.pile_pictures import draw_king_post, small_pile
 from tests.samples import sampled
 
@@ -177,6 +179,27 @@ def test_the_report_stands_alone(finished: tuple[Path, str, float]) -> None:
         words.index("text.jpg") < words.index("blank.png") < words.index("ben.png") < words.index("ada.png")
     )
     assert all(caution in words for caution in CAUTIONS)
+
+
+AXE = importlib.util.find_spec("axe_playwright_python")
+
+
+@pytest.mark.skipif(CHROMIUM is None, reason="no Chromium on this computer")
+@pytest.mark.skipif(AXE is None, reason="axe-playwright-python is not installed")
+def test_axe_finds_nothing_in_the_report(finished: tuple[Path, str, float]) -> None:
+    """axe-core (Deque) over the report, in light and in dark."""
+    script = Path(AXE.submodule_search_locations[0]) / "axe.min.js"
+    rules = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}
+    with chromium() as browser:
+        for colours in ("light", "dark"):
+            # Nothing may run in the report itself, so the script of the check goes past its policy.
+            context = browser.new_context(color_scheme=colours, bypass_csp=True)
+            page = context.new_page()
+            page.goto((finished[0] / "report.html").as_uri())
+            page.add_script_tag(path=script)
+            found = page.evaluate("(options) => axe.run(document, options)", rules)
+            assert [(fault["id"], fault["nodes"][0]["html"]) for fault in found["violations"]] == []
+            context.close()
 
 
 def test_a_second_start_does_nothing_twice(pile: Path, finished: tuple[Path, str, float]) -> None:

@@ -116,6 +116,10 @@ def _told(number: str, result: Marked) -> Outcome:
     return Outcome(
         key=number,
         state="marked",
-        says=(f"{len(markings)} papers marked: {credit_text(mean)} of {credit_text(most)} on average.",),
+        says=(f"{_papers(len(markings))} marked: {credit_text(mean)} of {credit_text(most)} on average.",),
         doubts=(*doubts, *result.remarks),
     )
+
+
+def _papers(count: int) -> str:
+    return "1 paper" if count == 1 else f"{count} papers"

@@ -24,6 +24,9 @@ __all__ = ["PER_PAGE", "Entry", "ordered", "pages", "table"]
 PER_PAGE = 500
 """Sheets on one page: about 8 MB, which a telephone still opens."""
 
+SHOWN = 4
+"""Sentences on a card before the rest is folded away."""
+
 _STYLE = """
 :root { color-scheme: light dark; --ground: #f4f4f1; --card: #ffffff; --text: #1d2429; --pale: #515a60;
   --line: #c9ced1; --look: #8a3d00; }
@@ -45,6 +48,7 @@ ul.sheets > li.look { border-left: 6px solid var(--look); }
 h3 { margin: 0 0 0.4rem; font-size: 1rem; overflow-wrap: anywhere; }
 img { display: block; max-width: 100%; height: auto; background: #fff; }
 p { margin: 0.4rem 0 0; overflow-wrap: anywhere; white-space: pre-line; }
+summary { cursor: pointer; margin-top: 0.4rem; }
 p.state { font-weight: 600; }
 .look p.state, p.doubt { color: var(--look); }
 footer { margin-top: 2rem; color: var(--pale); font-size: 0.9rem; }
@@ -186,14 +190,17 @@ def _card(entry: Entry, full: Outcome) -> str:
         )
         if entry.drawing is not None:
             picture = f'<a href="{quote(entry.drawing)}">{picture}</a>'
-    said = "".join(f"<p>{escape(text)}</p>" for text in entry.says)
+    said = "".join(f"<p>{escape(text)}</p>" for text in entry.says[:SHOWN])
+    if len(entry.says) > SHOWN:
+        rest = "".join(f"<p>{escape(text)}</p>" for text in entry.says[SHOWN:])
+        said += f"<details><summary>{len(entry.says) - SHOWN} more</summary>{rest}</details>"
     if entry.folder is not None:
         said += f'<p><a href="{quote(entry.folder)}/">Marks and feedback sheets</a></p>'
     doubts = "".join(f'<p class="doubt">Look: {escape(text)}</p>' for text in entry.doubts)
     mark = ' class="look"' if outcome.needs_look else ""
     return (
         f"<li{mark}><h3>{escape(entry.name)}</h3>{picture}"
-        f'<p class="state">{escape(STATES[outcome.state])}</p>{doubts}{said}</li>'
+        f'<p class="state">{escape(STATES[outcome.state])}</p>{said}{doubts}</li>'
     )
 
 
