@@ -12,6 +12,7 @@ import typer
 
 from cli.commands.batch import batch
 from cli.commands.confirm import confirm
+from cli.commands.contest import contest
 from cli.commands.demo import demo
 from cli.commands.mark import mark
 from cli.commands.overlay import overlay
@@ -60,7 +61,21 @@ def front_door(
     """
 
 
-for command in (demo, read, confirm, solve, stock, strength, overlay, sheet, mark, run, batch, record):
+for command in (
+    demo,
+    read,
+    confirm,
+    solve,
+    stock,
+    strength,
+    overlay,
+    sheet,
+    mark,
+    run,
+    batch,
+    contest,
+    record,
+):
     app.command()(command)
 app.command("testday")(class_table)
 

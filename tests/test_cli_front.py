@@ -14,7 +14,19 @@ from cli.messages import exit_code, known_errors, sentence
 from tests.front_door import panelpoint, three_bars, write_model
 
 ROOT = Path(__file__).parent.parent
-COMMANDS = ("demo", "read", "confirm", "solve", "stock", "strength", "overlay", "run", "record", "testday")
+COMMANDS = (
+    "demo",
+    "read",
+    "confirm",
+    "solve",
+    "stock",
+    "strength",
+    "overlay",
+    "run",
+    "contest",
+    "record",
+    "testday",
+)
 HEAVY = (
     "cv2",
     "scipy",

@@ -461,3 +461,46 @@ def test_the_sample_folder_is_a_test_day() -> None:
     assert [found["what"] for found in rows["Wren"]["limits"] if found["verdict"] == "broken"] == ["mass"]
     assert rows["Heron"]["right"] == ["panelpoint", "Ana"]
     assert not any(row["remarks"] for row in rows.values())
+
+
+def test_rules_are_written_from_the_command_line(tmp_path: Path) -> None:
+    """Each call adds or changes, in the units of the models; `none` lifts a limit; the table keeps to it."""
+    bridge(tmp_path, "heron")
+    first = panelpoint(
+        "contest", tmp_path, "--title", "Class 9b", "--height", "up to 25 mm", "--mass", "at most 1 oz"
+    )
+    assert first.code == 0, first.err
+    assert first.text.splitlines() == ["Class 9b", "  height  at most 2.5 cm", "  mass    at most 28.35 g"]
+    more = ("--pieces", "3 to 5", "--span", "from 8 cm", "--mass", "none", "--hold", "10")
+    assert panelpoint("contest", tmp_path, *more).text.splitlines()[1:] == [
+        "  span    at least 8 cm",
+        "  height  at most 2.5 cm",
+        "  pieces  at least 3, at most 5",
+        "  hold    each load 10 s",
+    ]
+    verdicts = {found["what"]: found["verdict"] for found in day(tmp_path)["bridges"][0]["limits"]}
+    assert verdicts == {"span": "kept", "height": "broken", "pieces": "kept"}
+
+
+def test_rules_may_come_before_the_models(tmp_path: Path) -> None:
+    """The folder is made, in millimetres and newtons."""
+    outcome = panelpoint("contest", tmp_path / "class-9b", "--span", "300 mm to 320 mm")
+    assert outcome.code == 0, outcome.err
+    assert outcome.text == "Contest, class-9b\n  span  at least 300 mm, at most 320 mm\n"
+
+
+@pytest.mark.parametrize(
+    ("options", "words"),
+    [
+        (("--span", "300 mm"), 'write "at most ..."'),
+        (("--span", "at least long"), "give lengths with their units"),
+        (("--span", "5 mm to 4 mm"), "swap them"),
+        (("--mass", "at most 25"), "give a mass with its unit"),
+        (("--pieces", "at most 2.5"), "give a whole number"),
+        (("--hold", "0"), "give 0.1 or more"),
+    ],
+)
+def test_slips_in_rules_are_told(tmp_path: Path, options: tuple[str, ...], words: str) -> None:
+    """And no rules are written."""
+    assert_refused(panelpoint("contest", tmp_path, *options), words)
+    assert not list(tmp_path.iterdir())

@@ -11,11 +11,13 @@ from pydantic import Field, model_validator
 from cli.errors import FaultsError
 from cli.model_entry import Entry, NotNegative, Positive
 from cli.model_file import UnitsEntry
+from cli.sheets.numerals import Numerals
 from cli.testday.documents import document_schema, load_document
 
-__all__ = ["CONTEST_SUFFIX", "Contest", "LimitEntry", "LimitsEntry", "find_contest"]
+__all__ = ["CONTEST_SUFFIX", "Contest", "LimitEntry", "LimitsEntry", "contest_path", "find_contest"]
 
 CONTEST_SUFFIX = ".contest.json"
+NUMERALS = Numerals(figures=3)
 
 
 class LimitEntry(Entry):
@@ -32,6 +34,15 @@ class LimitEntry(Entry):
         if self.least is not None and self.most is not None and self.least > self.most:
             raise ValueError(f'"least" ({self.least:g}) is above "most" ({self.most:g}): swap them')
         return self
+
+    def words(self, unit: str) -> str:
+        """Return `at least 300 mm, at most 320 mm`."""
+        parts = [
+            f"{word} {NUMERALS.given(end)} {unit}".strip()
+            for word, end in (("at least", self.least), ("at most", self.most))
+            if end is not None
+        ]
+        return ", ".join(parts)
 
 
 class LimitsEntry(Entry):
@@ -60,6 +71,21 @@ class Contest(Entry):
     hold: Positive | None = Field(default=None, description="Seconds for which a load must be held to count.")
 
 
+def contest_path(folder: Path) -> Path | None:
+    """Return the file with the rules of a folder, none where there is none.
+
+    Raises
+    ------
+    FaultsError
+        When there are several.
+    """
+    found = sorted(folder.glob(f"*{CONTEST_SUFFIX}"))
+    if len(found) > 1:
+        names = ", ".join(path.name for path in found)
+        raise FaultsError((f"{folder} has the rules of several contests ({names}): leave one of them.",))
+    return found[0] if found else None
+
+
 def find_contest(folder: Path) -> Contest | None:
     """Read the rules that lie in a folder, none where there are none.
 
@@ -70,11 +96,8 @@ def find_contest(folder: Path) -> Contest | None:
     ModelFileError
         When they cannot be used.
     """
-    found = sorted(folder.glob(f"*{CONTEST_SUFFIX}"))
-    if len(found) > 1:
-        names = ", ".join(path.name for path in found)
-        raise FaultsError((f"{folder} has the rules of several contests ({names}): leave one of them.",))
-    return load_document(found[0], Contest, suffix=CONTEST_SUFFIX) if found else None
+    path = contest_path(folder)
+    return None if path is None else load_document(path, Contest, suffix=CONTEST_SUFFIX)
 
 
 if __name__ == "__main__":

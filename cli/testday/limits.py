@@ -99,7 +99,7 @@ def _sticks(model: Model) -> int:
 def _found(
     what: str, value: float | None, limit: LimitEntry, unit: str, way: str, *, ask: str = ""
 ) -> Finding:
-    allowed = _allowed(limit, unit)
+    allowed = limit.words(unit)
     if value is None:
         return Finding(
             what, "not known", "", f"{what} not known ({allowed}): give {ask} to `panelpoint record`"
@@ -110,12 +110,3 @@ def _found(
     verdict = "broken" if low or high else "kept"
     word = "too little" if low else "too much" if high else "kept"
     return Finding(what, verdict, number, f"{what} {number}, {way}: {word} ({allowed})")
-
-
-def _allowed(limit: LimitEntry, unit: str) -> str:
-    parts = [
-        f"{word} {NUMERALS.given(end)} {unit}".strip()
-        for word, end in (("at least", limit.least), ("at most", limit.most))
-        if end is not None
-    ]
-    return ", ".join(parts)

@@ -11,15 +11,13 @@ from pydantic import ValidationError
 
 from cli.errors import AnswerError, FaultsError
 from cli.model_faults import faults_of
+from cli.testday.masses import parse_mass
 from cli.testday.record_file import HOW, GuessEntry, LetGoEntry, Record, StepEntry
 from cli.translate import picture_name
 from solver import UnitError, convert_length, parse_force, parse_length
 
 __all__ = ["Notes", "names_of", "note_down", "seen_from"]
 
-GRAMS = {"g": 1.0, "kg": 1000.0, "oz": 28.349523125, "lb": 453.59237}
-"""1 lb is 0.45359237 kg exactly, 1 oz a sixteenth of it (NIST SP 811, appendix B)."""
-_MASS = re.compile(r"\s*(?P<number>\d+(?:[.,]\d+)?|[.,]\d+)\s*(?P<unit>g|kg|oz|lb)\s*")
 _SECONDS = re.compile(r"(?P<load>.*?)[\s,]+(?P<number>\d+(?:[.,]\d+)?)\s*(?:s|sec|seconds)\s*", re.DOTALL)
 _HUNG = re.compile(r"(?<=[\d\s])(kg|g)\b")
 """A hung mass is written in kg on any test day; its weight is what counts."""
@@ -90,8 +88,8 @@ def note_down(record: Record, notes: Notes, names: Mapping[str, str]) -> Record:
             "--let-go", notes.let_go, 'give the last whole load that it held too: --held "80 N".'
         )
     said: dict[str, object] = {
-        "mass": None if notes.mass is None else _mass("--mass", notes.mass),
-        "glue": None if notes.glue is None else _mass("--glue", notes.glue),
+        "mass": None if notes.mass is None else parse_mass("--mass", notes.mass),
+        "glue": None if notes.glue is None else parse_mass("--glue", notes.glue),
         "width": None if notes.width is None else _length(notes.width, record.units.length),
         "pieces": notes.pieces,
         "trusses": notes.trusses,
@@ -108,13 +106,6 @@ def note_down(record: Record, notes: Notes, names: Mapping[str, str]) -> Record:
         return Record.model_validate({**dict(record), **changes})
     except ValidationError as error:
         raise FaultsError(faults_of(error, Record)) from None
-
-
-def _mass(option: str, text: str) -> float:
-    found = _MASS.fullmatch(text)
-    if not found:
-        raise AnswerError(option, text, f'give a mass with its unit ({", ".join(GRAMS)}), as in "14.2 g".')
-    return float(found["number"].replace(",", ".")) * GRAMS[found["unit"]]
 
 
 def _length(text: str, unit: str) -> float:
