@@ -12,6 +12,7 @@
             OutputExistsError          an output is there already
             OutputIsInputError         an output would replace the user's own picture or model
             UnwritableError            an output folder takes no files
+            MissingExtraError          a part of the program that is installed on request is not there
             PictureChangedError        the picture has another size than when it was read
             PictureMissingError        the overlay needs a picture that is not there
             PseudonymsError            the list of pseudonyms cannot be used
@@ -32,6 +33,7 @@ __all__ = [
     "CliError",
     "FaultsError",
     "InputError",
+    "MissingExtraError",
     "ModelFileError",
     "NewerVersionError",
     "NoAnswerError",
@@ -183,6 +185,29 @@ class UnwritableError(InputError):
     def __str__(self) -> str:
         """Name the output and the reason."""
         return f"{self.path} cannot be written ({self.reason}): choose another place with -o."
+
+
+class MissingExtraError(InputError):
+    """A part of the program that is installed on request is not there.
+
+    Parameters
+    ----------
+    what
+        What was asked for, as the start of a sentence.
+    needed
+        Names of the packages.
+    extra
+        Under which name they are installed together.
+    """
+
+    def __init__(self, what: str, needed: tuple[str, ...], extra: str) -> None:
+        super().__init__(what, needed, extra)
+        self.what, self.needed, self.extra = what, needed, extra
+
+    def __str__(self) -> str:
+        """Name the packages and how to get them."""
+        listed = " and ".join(self.needed)
+        return f'{self.what} need {listed}: install with `pip install "panelpoint[{self.extra}]"`.'
 
 
 class PictureMissingError(InputError):

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["letters", "reading_order"]
+__all__ = ["letters", "picture_turn", "reading_order"]
 
 ROW_SHARE = 0.08
 """Joints whose heights differ by less than this share of the drawing's larger side are in one row. A bottom
@@ -48,7 +48,7 @@ def reading_order(px: NDArray[np.float64], members: Sequence[tuple[int, int]]) -
     """
     if len(px) == 0:
         return ()
-    turn = _turn(px, members)
+    turn = picture_turn(px, members)
     right = px @ (math.cos(turn), math.sin(turn))
     down = px @ (-math.sin(turn), math.cos(turn))
     near = ROW_SHARE * max(np.ptp(right), np.ptp(down))
@@ -62,7 +62,7 @@ def reading_order(px: NDArray[np.float64], members: Sequence[tuple[int, int]]) -
     return tuple(order)
 
 
-def _turn(px: NDArray[np.float64], members: Sequence[tuple[int, int]]) -> float:
+def picture_turn(px: NDArray[np.float64], members: Sequence[tuple[int, int]]) -> float:
     """Return how far level lines are turned in the picture, radians, clockwise as seen.
 
     The median over near-level members, each counted by its length, so that one sloping chord does not tip it.

@@ -8,7 +8,7 @@ from cli.model_file import Model, UnitsEntry
 from cli.progress import busy
 from cli.reading_words import reading_remarks
 from cli.translate import model_of
-from vision import Photo, load_photo, read_photo
+from vision import Keep, Photo, load_photo, read_photo
 
 __all__ = ["names_beside", "read_model"]
 
@@ -16,7 +16,9 @@ UNITS_BEFORE_ANSWERS = UnitsEntry(length="mm", force="N")
 """Units of a file in which nobody has put a number yet."""
 
 
-def read_model(path: Path, *, model_folder: Path) -> tuple[Photo, Model, tuple[str, ...]]:
+def read_model(
+    path: Path, *, model_folder: Path, keep: Keep | None = None
+) -> tuple[Photo, Model, tuple[str, ...]]:
     """Read a photograph into an unconfirmed model.
 
     Parameters
@@ -25,6 +27,8 @@ def read_model(path: Path, *, model_folder: Path) -> tuple[Photo, Model, tuple[s
         The photograph.
     model_folder
         Where the model file will be: it names its picture from there.
+    keep
+        Takes the pictures of the stages.
 
     Returns
     -------
@@ -40,7 +44,7 @@ def read_model(path: Path, *, model_folder: Path) -> tuple[Photo, Model, tuple[s
     """
     with busy(f"Reading {path.name}"):
         photo = load_photo(path)
-        reading = read_photo(photo)
+        reading = read_photo(photo, keep=keep)
     model = model_of(reading, photo, model_folder=model_folder, units=UNITS_BEFORE_ANSWERS)
     return photo, model, reading_remarks(model, reading.remarks)
 

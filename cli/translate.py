@@ -12,6 +12,7 @@ length: the distance between the two joints farthest apart then counts as 1, and
 
 from __future__ import annotations
 
+import math
 import os
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -30,12 +31,12 @@ from cli.model_file import (
     SupportEntry,
     UnitsEntry,
 )
-from cli.names import letters, reading_order
+from cli.names import letters, picture_turn, reading_order
 from cli.scale_check import far_apart
 from solver import DeckLoad, Joint, Load, Member, Support, Truss
 from vision.errors import NoPlacementError
 from vision.photo import Photo
-from vision.reading import Reading
+from vision.reading import Reading, SeenSupport
 from vision.survey import Dimension, KnownPoints, KnownRectangle, Placement, survey
 
 __all__ = ["Placed", "has_length", "model_of", "picture_path", "place", "truss_of", "with_places"]
@@ -48,6 +49,8 @@ PX_ERROR_UNKNOWN = 1.0
 """Pixels. Standard error of a joint that a person put into the file without one: a careful click."""
 PLACE_DIGITS = 6
 """Digits kept of the truss's size when the survey's result is written into a file."""
+ASKEW = math.radians(25)
+"""A roller that pushes this near to straight up or straight aside is taken to do so."""
 STALE_SHARE = 0.005
 """An `at` this share of the truss's size away from the survey's is called out: rounding never reaches it."""
 
@@ -121,6 +124,7 @@ def model_of(
             SupportEntry(
                 joint=name[seen.joint],
                 kind="pin" if seen.kind == "pin" else "roller",
+                normal=_normal(seen, picture_turn(reading.joints, reading.members)),
                 confidence=_confidence(seen.confidence),
             )
             for seen in sorted(reading.supports, key=lambda seen: rank[seen.joint])
@@ -134,6 +138,22 @@ def model_of(
             for seen in sorted(reading.arrows, key=lambda seen: rank[seen.joint])
         ),
     )
+
+
+def _normal(seen: SeenSupport, turn: float) -> tuple[float, float] | None:
+    """Return which way a roller seen in the picture pushes in the plane; None is straight up, or not told.
+
+    Surfaces are level or upright unless they are plainly neither: a photograph is held askew by some degrees.
+    """
+    if seen.kind == "pin" or seen.normal is None:
+        return None
+    x, y = seen.normal
+    right = x * math.cos(turn) + y * math.sin(turn)
+    up = x * math.sin(turn) - y * math.cos(turn)
+    for way in ((0.0, 1.0), (1.0, 0.0), (-1.0, 0.0), (0.0, -1.0)):
+        if way[0] * right + way[1] * up > math.cos(ASKEW):
+            return None if way == (0.0, 1.0) else way
+    return _rounded((right, up), CONFIDENCE_DECIMALS)
 
 
 def picture_name(picture: Path, model_folder: Path) -> str:

@@ -56,6 +56,7 @@ def test_every_source_file_is_in(wheel: zipfile.ZipFile) -> None:
         "solver/py.typed",
         "vision/py.typed",
         "vision/weights/panelpoint.onnx",
+        "vision/weights/supports.onnx",
     ],
 )
 def test_data_files_are_in(wheel: zipfile.ZipFile, name: str) -> None:

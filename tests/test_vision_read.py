@@ -161,9 +161,13 @@ def test_every_stage_can_keep_its_picture() -> None:
 
     album = Album()
     read_photo(photo_of(draw("triangle")), settings=ReadSettings(), keep=album)
-    assert set(album.stages) == {"joints", "members", "ink"}
+    assert list(album.stages) == [
+        "maps joints", "maps members", "maps supports shafts heads", "maps other and behind", "ink",
+        "segments", "endpoint clusters", "joints", "members", "chosen drawing", "refined",
+    ]  # fmt: skip
     assert album.stages["ink"] == (900, 1200)
-    assert album.stages["joints"] == album.stages["members"]
+    assert album.stages["segments"] == album.stages["refined"] == (900, 1200, 3)
+    assert album.stages["maps joints"] == album.stages["maps members"]
 
 
 def test_the_gallery_covers_each_rule() -> None:

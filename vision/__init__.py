@@ -7,9 +7,10 @@ else imports it.
 
 from vision.errors import ContradictionError, NoTrussError, PhotoError, SurveyError, VisionError
 from vision.photo import Photo, load_photo
-from vision.read import Keep, read_photo
+from vision.read import read_photo
 from vision.reading import Reading, SeenArrow, SeenSupport
 from vision.settings import PhotoSettings, ReadSettings
+from vision.stages import Keep
 
 __all__ = [
     "ContradictionError",

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from itertools import combinations
-from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
 from vision.arrows import find_arrows
-from vision.channels import FAR, JOINT, OTHER, STRIDE
+from vision.channels import FAR, OTHER, STRIDE
 from vision.contrast import find_contrast, measure_stroke, work_picture
 from vision.errors import NoTrussError
 from vision.maps import Maps
@@ -18,9 +17,11 @@ from vision.reading import Reading
 from vision.refine import Placed, place_joints
 from vision.settings import ReadSettings
 from vision.sizes import Sighting, sight
+from vision.stages import Keep, keep_maps, keep_placing, keep_reading, keep_strokes
+from vision.supports import find_supports
 from vision.sureness import joint_sureness, member_sureness
 
-__all__ = ["Keep", "read_photo"]
+__all__ = ["read_photo"]
 
 _SEEN = 0.5
 """Height of a map where it says yes rather than no."""
@@ -28,13 +29,6 @@ _FAR_PART = 0.2
 """Far lines are named from this part of the near ones' area on."""
 _WRITTEN_PART = 0.005
 """Of the picture: writing that covers more is named."""
-
-
-class Keep(Protocol):
-    """Something that keeps pictures of the stages for looking at."""
-
-    def picture(self, stage_name: str, array: NDArray[np.generic]) -> None:
-        """Take the picture of one stage, (H, W) or (H, W, 3)."""
 
 
 def read_photo(photo: Photo, *, settings: ReadSettings | None = None, keep: Keep | None = None) -> Reading:
@@ -47,8 +41,8 @@ def read_photo(photo: Photo, *, settings: ReadSettings | None = None, keep: Keep
     settings
         Tolerances of every stage.
     keep
-        Is given the picture of each stage: `joints` and `members` as the network sees them, 0 to 1, and
-        `ink`, the contrast with the ground on which the joints are placed.
+        Is given the picture of each stage: the network's maps, the ink with its segments and the clusters of
+        their ends, joints, members, the chosen drawing, and the end. Needs scikit-image and shapely.
 
     Returns
     -------
@@ -64,8 +58,7 @@ def read_photo(photo: Photo, *, settings: ReadSettings | None = None, keep: Keep
     seen = sight(photo.rgb, settings=s.sizes)
     structure = seen.structure
     if keep is not None:
-        keep.picture("joints", seen.maps.values[JOINT])
-        keep.picture("members", seen.maps.lines.max(0))
+        keep_maps(keep, seen)
     if len(structure.members) < s.least_members or structure.confidence < s.least_confidence:
         raise NoTrussError(str(photo.path), _what_was_seen(seen))
     work = work_picture(photo.rgb, s.contrast)
@@ -73,9 +66,10 @@ def read_photo(photo: Photo, *, settings: ReadSettings | None = None, keep: Keep
     proposed = (structure.joints + 0.5) * work.scale - 0.5
     cell = STRIDE / seen.maps.zoom * work.scale
     contrast = find_contrast(work, proposed, structure.members, s.contrast)
-    if keep is not None:
-        keep.picture("ink", contrast)
     width = measure_stroke(contrast, proposed, structure.members, slack=cell, settings=s.contrast)
+    if keep is not None:
+        keep_strokes(keep, work, contrast, width)
+        keep_placing(keep, work, seen, proposed)
     placed = place_joints(
         contrast,
         proposed,
@@ -84,7 +78,10 @@ def read_photo(photo: Photo, *, settings: ReadSettings | None = None, keep: Keep
         stroke_width=width,
         settings=s.refine,
     )
-    return _reading(photo, work.scale, seen, placed, s)
+    reading = _reading(photo, work.scale, seen, placed, s)
+    if keep is not None:
+        keep_reading(keep, work, reading, placed)
+    return reading
 
 
 def _reading(photo: Photo, scale: float, seen: Sighting, placed: Placed, settings: ReadSettings) -> Reading:
@@ -100,6 +97,7 @@ def _reading(photo: Photo, scale: float, seen: Sighting, placed: Placed, setting
         joint_confidence=joint_confidence,
         members=structure.members,
         member_confidence=member_confidence,
+        supports=find_supports(photo.rgb, seen.tried, at, settings=settings.supports),
         arrows=find_arrows([look.maps for look in seen.tried], at, settings=settings.arrows),
         remarks=_remarks(seen, at),
     )

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 
 from vision.arrows import ArrowSettings
 from vision.sizes import SizeSettings
+from vision.supports import SupportSettings
 
 __all__ = ["ContrastSettings", "PhotoSettings", "ReadSettings", "RefineSettings"]
 
@@ -71,6 +72,7 @@ class ReadSettings:
     sizes: SizeSettings = field(default_factory=SizeSettings)
     contrast: ContrastSettings = field(default_factory=ContrastSettings)
     refine: RefineSettings = field(default_factory=RefineSettings)
+    supports: SupportSettings = field(default_factory=SupportSettings)
     arrows: ArrowSettings = field(default_factory=ArrowSettings)
     least_members: int = 3
     """A triangle is the smallest truss."""

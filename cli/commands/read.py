@@ -21,6 +21,12 @@ def read(
         bool,
         typer.Option("--names", help="Also draw the joints' names on the photograph, beside the model file."),
     ] = False,
+    keep: Annotated[
+        Path | None,
+        typer.Option(
+            "--keep", metavar="FOLDER", help="Also write a picture of each stage of the reading there."
+        ),
+    ] = None,
     force: Annotated[bool, typer.Option("--force", help="Replace files that are there already.")] = False,
 ) -> None:
     """Find joints and members in a photograph and write them down for a person to confirm.
@@ -34,13 +40,15 @@ def read(
     from cli.outputs import STANDARD_OUTPUT, ensure_free, write_output
     from cli.photo_to_model import names_beside, read_model
     from cli.pictures import names_png
+    from cli.stage_folder import StageFolder
 
     given = ((photo, "the picture itself"),)
     names_output = names_beside(Path(photo.name) if output == STANDARD_OUTPUT else output)
     for path in (output, names_output) if names else (output,):
         ensure_free(path, force=force, inputs=given)
     folder = Path() if output == STANDARD_OUTPUT else output.parent
-    picture, model, remarks = read_model(photo, model_folder=folder)
+    stages = None if keep is None else StageFolder(keep, force=force)
+    picture, model, remarks = read_model(photo, model_folder=folder, keep=stages)
     for remark in remarks:
         note(remark)
     if names:
@@ -49,6 +57,8 @@ def read(
     say(_summary(len(model.joints), len(model.members)))
     if names:
         say(f"The names of the joints are drawn in {names_output}.")
+    if stages is not None:
+        say(f"{len(stages.names)} pictures of the stages are in {stages.folder}.")
     if output != STANDARD_OUTPUT:
         say(f'Written to {output}. Check it, add supports and loads, and set "confirmed": true in it.')
 

@@ -1,0 +1,103 @@
+"""Supports at settled joints: where from the maps, of which kind and which way up from a look close up.
+
+The maps say at which joints something stands; they were looked at several times, and each look counts by how
+much it explains of the drawing. Joints that may have a support are then looked at close up in the
+photograph itself (`vision.support_look`), where a wheel can be told from a triangle.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from vision.channels import PIN, ROLLER
+from vision.reading import SeenSupport
+from vision.sizes import Look
+from vision.support_look import KINDS, look_closely
+
+__all__ = ["SupportSettings", "find_supports"]
+
+Points = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class SupportSettings:
+    """What is a support."""
+
+    near: int = 2
+    """Cells of a map (4 px) round a joint in which the maps are asked; they were painted 2.5 cells wide."""
+    least_place: float = 0.3
+    """Mean height of the maps, 0 to 1, from which a joint is looked at close up."""
+    least_normal: float = 0.6
+    """Length of the close look's normal, 0 to 1, from which its direction is told."""
+    least_confidence: float = 0.65
+    """Supports less sure than this are not offered: a wrong suggestion costs more than none."""
+
+
+def find_supports(
+    rgb: NDArray[np.uint8], looks: Sequence[Look], joints: Points, *, settings: SupportSettings | None = None
+) -> tuple[SeenSupport, ...]:
+    """Find what the truss stands on.
+
+    Parameters
+    ----------
+    rgb : (H, W, 3) uint8
+        The upright picture.
+    looks
+        All looks at it.
+    joints : (N, 2) float
+        Settled joints, pixels of the picture.
+    settings : SupportSettings, optional
+
+    Returns
+    -------
+    tuple of SeenSupport
+        By joint.
+    """
+    s = settings or SupportSettings()
+    if len(joints) < 2:
+        return ()
+    place = _place(looks, joints, s)
+    rows = np.flatnonzero(place >= s.least_place)
+    close = look_closely(rgb, joints[rows], span=float(np.ptp(joints, axis=0).max()))
+    found = []
+    for row, chance, normal in zip(rows.tolist(), close.chance, close.normal, strict=True):
+        best = int(chance[:2].argmax())
+        confidence = _sureness(float(place[row]), float(chance[best]))
+        if confidence < s.least_confidence:
+            continue
+        length = float(np.hypot(*normal))
+        told = (float(normal[0] / length), float(normal[1] / length)) if length >= s.least_normal else None
+        found.append(SeenSupport(row, KINDS[best], confidence, told))
+    return tuple(found)
+
+
+def _place(looks: Sequence[Look], joints: Points, s: SupportSettings) -> NDArray[np.float64]:
+    """How high the higher of both maps is at each joint: the mean of the looks that see the joint."""
+    height, weight = np.zeros(len(joints)), np.full(len(joints), 1e-9)
+    side = np.ones((2 * s.near + 1, 2 * s.near + 1), np.uint8)
+    for look in looks:
+        either = cv2.dilate(np.maximum(look.maps.values[PIN], look.maps.values[ROLLER]), side)
+        cells = np.rint(look.maps.to_cells(joints)).astype(int)
+        inside = ((cells >= 0) & (cells < (either.shape[1], either.shape[0]))).all(1)
+        counts = look.structure.confidence + _EVERY_LOOK
+        x, y = cells[inside].T
+        height[inside] += counts * either[y, x]
+        weight[inside] += counts
+    return np.asarray(height / weight)
+
+
+_EVERY_LOOK = 0.01
+"""Weight of a look that explains nothing, so that there is always one."""
+_START, _PLACE, _KIND = -5.0, 10.5, 0.78
+"""Log odds that a support is there and of its kind: at no height, for each unit of height, and for each unit
+of the log odds of its kind close up. Fitted on made pages of the tuning seeds."""
+
+
+def _sureness(place: float, chance: float) -> float:
+    odds = float(np.clip(np.log(max(chance, 1e-6) / max(1 - chance, 1e-6)), -6, 6))
+    return float(1 / (1 + np.exp(-(_START + _PLACE * place + _KIND * odds))))
