@@ -8,7 +8,7 @@ else imports it.
 from vision.errors import ContradictionError, NoTrussError, PhotoError, SurveyError, VisionError
 from vision.photo import Photo, load_photo
 from vision.read import read_photo
-from vision.reading import Reading, SeenArrow, SeenSupport
+from vision.reading import OtherDrawing, Reading, SeenArrow, SeenSupport
 from vision.settings import PhotoSettings, ReadSettings
 from vision.stages import Keep
 
@@ -16,6 +16,7 @@ __all__ = [
     "ContradictionError",
     "Keep",
     "NoTrussError",
+    "OtherDrawing",
     "Photo",
     "PhotoError",
     "PhotoSettings",

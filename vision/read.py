@@ -12,8 +12,9 @@ from vision.channels import FAR, OTHER, STRIDE
 from vision.contrast import find_contrast, measure_stroke, work_picture
 from vision.errors import NoTrussError
 from vision.maps import Maps
+from vision.others import find_others
 from vision.photo import Photo
-from vision.reading import Reading
+from vision.reading import OtherDrawing, Reading
 from vision.refine import Placed, place_joints
 from vision.settings import ReadSettings
 from vision.sizes import Sighting, sight
@@ -89,6 +90,8 @@ def _reading(photo: Photo, scale: float, seen: Sighting, placed: Placed, setting
     joint_confidence = joint_sureness(structure)
     member_confidence = member_sureness(structure)
     at = (placed.joints + 0.5) / scale - 0.5
+    looks = [look.maps for look in seen.tried]
+    others = find_others(looks, at, structure.members, settings=settings.others)
     return Reading(
         width=photo.width,
         height=photo.height,
@@ -97,13 +100,16 @@ def _reading(photo: Photo, scale: float, seen: Sighting, placed: Placed, setting
         joint_confidence=joint_confidence,
         members=structure.members,
         member_confidence=member_confidence,
-        supports=find_supports(photo.rgb, seen.tried, at, settings=settings.supports),
-        arrows=find_arrows([look.maps for look in seen.tried], at, settings=settings.arrows),
-        remarks=_remarks(seen, at),
+        supports=find_supports(photo.rgb, looks, at, settings=settings.supports),
+        arrows=find_arrows(looks, at, settings=settings.arrows),
+        others=others,
+        remarks=_remarks(seen, at, others),
     )
 
 
-def _remarks(seen: Sighting, joints: NDArray[np.float64]) -> tuple[str, ...]:
+def _remarks(
+    seen: Sighting, joints: NDArray[np.float64], others: tuple[OtherDrawing, ...]
+) -> tuple[str, ...]:
     said = []
     members = seen.structure.members
     crossings = _crossings(joints, members)
@@ -117,7 +123,7 @@ def _remarks(seen: Sighting, joints: NDArray[np.float64]) -> tuple[str, ...]:
     parts = _parts(len(joints), members)
     if parts > 1:
         said.append(f"{parts} separate drawings were read; delete what does not belong to your truss.")
-    if seen.structure.aside:
+    if seen.structure.aside and not others:
         said.append("Something smaller that looks like a further truss was left out.")
     return tuple(said)
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["Reading", "SeenArrow", "SeenSupport"]
+__all__ = ["OtherDrawing", "Reading", "SeenArrow", "SeenSupport"]
 
 
 @dataclass(frozen=True)
@@ -41,6 +41,16 @@ class SeenArrow:
     """The tip, pixels."""
 
 
+@dataclass(frozen=True)
+class OtherDrawing:
+    """A further drawing in the picture that looks like a truss and was not read."""
+
+    box: tuple[float, float, float, float]
+    """Left, top, right, bottom, pixels."""
+    joints: int
+    """About how many joints it has."""
+
+
 @dataclass(frozen=True, eq=False)
 class Reading:
     """What the photograph shows, in pixels of the upright picture.
@@ -64,5 +74,7 @@ class Reading:
     """(M,) 0 to 1."""
     supports: tuple[SeenSupport, ...] = ()
     arrows: tuple[SeenArrow, ...] = ()
+    others: tuple[OtherDrawing, ...] = ()
+    """Further drawings, the largest first."""
     remarks: tuple[str, ...] = field(default=())
     """Sentences for the person: what was seen and left out, what to look at."""

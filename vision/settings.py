@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from vision.arrows import ArrowSettings
+from vision.others import OtherSettings
 from vision.sizes import SizeSettings
 from vision.supports import SupportSettings
 
@@ -74,6 +75,7 @@ class ReadSettings:
     refine: RefineSettings = field(default_factory=RefineSettings)
     supports: SupportSettings = field(default_factory=SupportSettings)
     arrows: ArrowSettings = field(default_factory=ArrowSettings)
+    others: OtherSettings = field(default_factory=OtherSettings)
     least_members: int = 3
     """A triangle is the smallest truss."""
     least_confidence: float = 0.08

@@ -10,7 +10,6 @@ from numpy.typing import NDArray
 
 from vision.channels import FAR, HEAD, JOINT, OTHER, PIN, ROLLER, SHAFT
 from vision.contrast import WorkPicture
-from vision.decode import Structure
 from vision.maps import Maps
 from vision.reading import Reading
 from vision.refine import Placed
@@ -68,7 +67,7 @@ def keep_strokes(keep: Keep, work: WorkPicture, contrast: NDArray[np.float32], s
 
 
 def keep_placing(keep: Keep, work: WorkPicture, seen: Sighting, proposed: NDArray[np.float64]) -> None:
-    """Keep the joints and members that were settled, and the drawing that was chosen among all looks."""
+    """Keep the joints and members that were settled, and the drawing that was chosen."""
     structure = seen.structure
     canvas = _faded(work.rgb)
     for at, heat in zip(proposed, structure.heat, strict=True):
@@ -80,10 +79,10 @@ def keep_placing(keep: Keep, work: WorkPicture, seen: Sighting, proposed: NDArra
     keep.picture("members", canvas)
     canvas = _faded(work.rgb)
     for look in seen.tried:
-        if look is not seen.best:
-            _structure(canvas, look.structure, work.scale, _QUIET)
-    _structure(canvas, structure, work.scale, _MEMBERS)
-    _part(canvas, seen.maps, work.scale)
+        _part(canvas, look.maps, work.scale)
+    for a, b in structure.members:
+        _line(canvas, proposed[a], proposed[b], _MEMBERS, 2)
+    _ring_round(canvas, proposed)
     keep.picture("chosen drawing", canvas)
 
 
@@ -132,15 +131,16 @@ def _ring(canvas: Rgb, at: NDArray[np.float64], radius: float, colour: Colour) -
     cv2.circle(canvas, centre, round(radius * 2**_FINE), colour, 2, cv2.LINE_AA, _FINE)
 
 
-def _structure(canvas: Rgb, structure: Structure, scale: float, colour: Colour) -> None:
-    at = (structure.joints + 0.5) * scale - 0.5
-    for a, b in structure.members:
-        _line(canvas, at[a], at[b], colour, 2)
+def _ring_round(canvas: Rgb, joints: NDArray[np.float64]) -> None:
+    """Frame the drawing that was chosen."""
+    low, high = joints.min(0) - 8, joints.max(0) + 8
+    corners = [tuple(np.rint(corner).astype(int).tolist()) for corner in (low, high)]
+    cv2.rectangle(canvas, corners[0], corners[1], _JOINTS, 2, cv2.LINE_AA)
 
 
 def _part(canvas: Rgb, maps: Maps, scale: float) -> None:
-    """Frame the part of the picture that the look saw."""
+    """Frame the part of the picture that a look saw."""
     rows, columns = maps.values.shape[1:]
     corners = (maps.to_picture(np.array([[0.0, 0.0], [columns - 1.0, rows - 1.0]])) + 0.5) * scale - 0.5
     low, high = (tuple(np.rint(corner).astype(int).tolist()) for corner in corners)
-    cv2.rectangle(canvas, low, high, _JOINTS, 1, cv2.LINE_AA)
+    cv2.rectangle(canvas, low, high, _QUIET, 1, cv2.LINE_AA)

@@ -1,8 +1,8 @@
 """Supports at settled joints: where from the maps, of which kind and which way up from a look close up.
 
-The maps say at which joints something stands; they were looked at several times, and each look counts by how
-much it explains of the drawing. Joints that may have a support are then looked at close up in the
-photograph itself (`vision.support_look`), where a wheel can be told from a triangle.
+The maps say at which joints something stands; the picture was looked at several times, and all looks that
+see a joint count alike. Joints that may have a support are then looked at close up in the photograph itself
+(`vision.support_look`), where a wheel can be told from a triangle.
 """
 
 from __future__ import annotations
@@ -15,8 +15,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from vision.channels import PIN, ROLLER
+from vision.maps import Maps
 from vision.reading import SeenSupport
-from vision.sizes import Look
 from vision.support_look import KINDS, look_closely
 
 __all__ = ["SupportSettings", "find_supports"]
@@ -39,7 +39,7 @@ class SupportSettings:
 
 
 def find_supports(
-    rgb: NDArray[np.uint8], looks: Sequence[Look], joints: Points, *, settings: SupportSettings | None = None
+    rgb: NDArray[np.uint8], looks: Sequence[Maps], joints: Points, *, settings: SupportSettings | None = None
 ) -> tuple[SeenSupport, ...]:
     """Find what the truss stands on.
 
@@ -48,7 +48,7 @@ def find_supports(
     rgb : (H, W, 3) uint8
         The upright picture.
     looks
-        All looks at it.
+        Maps of it, at several sizes and of several parts.
     joints : (N, 2) float
         Settled joints, pixels of the picture.
     settings : SupportSettings, optional
@@ -76,24 +76,21 @@ def find_supports(
     return tuple(found)
 
 
-def _place(looks: Sequence[Look], joints: Points, s: SupportSettings) -> NDArray[np.float64]:
+def _place(looks: Sequence[Maps], joints: Points, s: SupportSettings) -> NDArray[np.float64]:
     """How high the higher of both maps is at each joint: the mean of the looks that see the joint."""
-    height, weight = np.zeros(len(joints)), np.full(len(joints), 1e-9)
+    height, count = np.zeros(len(joints)), np.zeros(len(joints))
     side = np.ones((2 * s.near + 1, 2 * s.near + 1), np.uint8)
-    for look in looks:
-        either = cv2.dilate(np.maximum(look.maps.values[PIN], look.maps.values[ROLLER]), side)
-        cells = np.rint(look.maps.to_cells(joints)).astype(int)
+    for maps in looks:
+        either = cv2.dilate(np.maximum(maps.values[PIN], maps.values[ROLLER]), side)
+        cells = np.rint(maps.to_cells(joints)).astype(int)
         inside = ((cells >= 0) & (cells < (either.shape[1], either.shape[0]))).all(1)
-        counts = look.structure.confidence + _EVERY_LOOK
         x, y = cells[inside].T
-        height[inside] += counts * either[y, x]
-        weight[inside] += counts
-    return np.asarray(height / weight)
+        height[inside] += either[y, x]
+        count[inside] += 1
+    return np.asarray(height / np.maximum(count, 1))
 
 
-_EVERY_LOOK = 0.01
-"""Weight of a look that explains nothing, so that there is always one."""
-_START, _PLACE, _KIND = -5.0, 10.5, 0.78
+_START, _PLACE, _KIND = -4.0, 7.3, 1.06
 """Log odds that a support is there and of its kind: at no height, for each unit of height, and for each unit
 of the log odds of its kind close up. Fitted on made pages of the tuning seeds."""
 
