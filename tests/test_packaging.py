@@ -104,6 +104,8 @@ TRAINING_ONLY = {"onnx", "torch"}
 """The extra `training`."""
 CLUSTER_ONLY = {"dask", "distributed"}
 """The extra `cluster`."""
+STAGES_ONLY = {"shapely", "skimage"}
+"""The extra `stages`."""
 PART_OF = {"pydantic_core": "pydantic", "starlette": "fastapi"}
 """Packages on which a declared one is built, and whose names it tells its users to import."""
 
@@ -124,6 +126,6 @@ def test_dependencies_are_what_the_packages_import() -> None:
             imported |= {alias.name.split(".")[0] for alias in node.names}
         elif isinstance(node, ast.ImportFrom) and node.module:
             imported.add(node.module.split(".")[0])
-    extras = TRAINING_ONLY | CLUSTER_ONLY
+    extras = TRAINING_ONLY | CLUSTER_ONLY | STAGES_ONLY
     foreign = imported - set(sys.stdlib_module_names) - {"vision", "solver", "cli"} - extras
     assert {PART_OF.get(name, name) for name in foreign} == {IMPORTED_AS.get(name, name) for name in declared}
