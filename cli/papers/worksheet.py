@@ -93,7 +93,7 @@ def worksheet_document(order: Order, exercise: Exercise) -> Document:
         figure_of(drawn, "truss", said.figure_alt.format(names=", ".join(truss.row))),
         *((Bullets(given),) if given else ()),
         KeepTogether((Heading(said.count), *_count(order))),
-        KeepTogether((Heading(said.reactions), Paragraph(said.reactions_hint), reactions)),
+        KeepTogether((Heading(said.reactions), Paragraph(_hint(order, exercise)), reactions)),
         Heading(said.members),
         Paragraph(said.members_hint),
         members,
@@ -150,6 +150,12 @@ def _count(order: Order) -> Iterator[Block]:
         ),
         columns=3,
     )
+
+
+def _hint(order: Order, exercise: Exercise) -> str:
+    said = order.wording.worksheet
+    pushes = any(symbol.index == "n" for symbol in reaction_symbols(exercise.truss))
+    return f"{said.reactions_hint} {said.reactions_push}" if pushes else said.reactions_hint
 
 
 def _reactions(exercise: Exercise) -> Blanks:

@@ -255,7 +255,8 @@ ENGLISH = Wording(
         joints_word="joints",
         determinate_choice="determinate:  yes / no",
         reactions="Reactions",
-        reactions_hint="x is positive to the right, y upwards, n along the push of a leaning roller.",
+        reactions_hint="x is positive to the right, y upwards.",
+        reactions_push="n is the push of a roller, square to its ground and into the truss.",
         members="Members",
         members_hint="Write how large the force is, and circle T for tension, C for compression or 0 for a "
         "zero-force member.",

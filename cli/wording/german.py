@@ -287,8 +287,8 @@ GERMAN = Wording(
         joints_word="Knoten",
         determinate_choice="statisch bestimmt:  ja / nein",
         reactions="Auflagerkräfte",
-        reactions_hint="x ist nach rechts positiv, y nach oben, n in der Richtung, in die ein schräges Lager "
-        "drückt.",
+        reactions_hint="x ist nach rechts positiv, y nach oben.",
+        reactions_push="n ist der Druck eines losen Lagers, senkrecht zu seinem Grund und ins Fachwerk hinein.",
         members="Stäbe",
         members_hint="Schreibe auf, wie groß die Kraft ist, und kreise T für Zug, C für Druck oder 0 für "
         "einen Nullstab ein.",

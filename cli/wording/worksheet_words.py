@@ -44,6 +44,8 @@ class WorksheetWords:
     determinate_choice: str
     reactions: str
     reactions_hint: str
+    reactions_push: str
+    """More of it, where a roller pushes another way than straight up."""
     members: str
     members_hint: str
     senses: str
