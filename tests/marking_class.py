@@ -25,6 +25,8 @@ from tests.student_papers import (
 )
 from tests.trusses import Case, published_cases
 
+REPORTED = 20_260
+"""Seed of the class that figures are reported on; prices of slips were tuned on seeds below 100."""
 FEWEST_JOINTS = 5
 """Of a truss in which two slips are planted: in a triangle nobody can tell two slips from one."""
 HONEST, ONE, TWO = 0.3, 0.45, 0.25
@@ -169,6 +171,8 @@ class Score:
     clean: int = 0
     accused: int = 0
     """Clean papers in which a slip was named."""
+    misnamed_papers: int = 0
+    """Papers with such a finding."""
     misnamed: int = 0
     """Findings in papers with slips that name none of those planted."""
     by_kind: Counter = field(default_factory=Counter)
@@ -240,6 +244,7 @@ def _add(total: Score, number: int, one: PaperOfClass, marking: Marking) -> None
             )
     strangers = [f for f in marking.findings if not any(names(f, slip) for slip in one.slips)]
     total.misnamed += len(strangers)
+    total.misnamed_papers += bool(strangers)
     for finding in strangers:
         total.notes.append(
             f"{number} {one.facts['id']} beside: {finding.slips} {finding.likelihood:.2f}; "

@@ -220,3 +220,16 @@ def test_random_numbers_are_accused_of_nothing() -> None:
         for number, answer in enumerate(exact_paper(key.truss).numbers)
     )
     assert mark(key, Answers("A", numbers)).findings == ()
+
+
+def test_a_blank_does_not_spoil_what_follows() -> None:
+    """A reaction left blank, and members worked from its wrong value: they follow all the same."""
+    key = pratt()
+    without = Truss(key.truss.joints, key.truss.members, key.truss.supports, key.truss.loads[1:])
+    answers = exact_paper(without)
+    blank = Quantity("reaction", ("L6",), "n")
+    kept = tuple(answer for answer in answers.numbers if answer.quantity != blank)
+    marking = mark(key, Answers("A", kept, asked=tuple(answer.quantity for answer in answers.numbers)))
+    assert {m.quantity for m in marking.marks if m.outcome == "blank"} == {blank}
+    (finding,) = marking.findings
+    assert finding.slips[0].quantity == Quantity("load", ("L1",))

@@ -172,5 +172,12 @@ _WORDS: dict[str, Callable[[Slip, str], str]] = {
 
 def finding_words(finding: Finding, truss: Truss) -> str:
     """Say what may have happened; two that fit equally are both named."""
-    text = ", or ".join(slip_words(slip, truss) for slip in finding.slips)
+    first, *others = finding.slips
+    text = slip_words(first, truss)
+    for slip in others:
+        if slip.quantity is not None and (slip.kind, slip.scope) == (first.kind, first.scope):
+            where = f" at joint {slip.joint}" if slip.joint != first.joint else ""
+            text += f", or the same with {name_of(slip.quantity, truss)}{where}"
+        else:
+            text += f", or {slip_words(slip, truss)}"
     return f"{text[:1].upper()}{text[1:]}."

@@ -17,6 +17,7 @@ from solver.marking.equations import Body
 from solver.marking.following import Chain, Links, follow, links_of
 from solver.marking.holding import Rows, Sheet, rows_of
 from solver.marking.hypotheses import Hypothesis
+from solver.marking.implied import with_implied
 from solver.marking.key import Key
 from solver.marking.settings import SETTINGS
 
@@ -87,6 +88,7 @@ def _precision(account: Account, column: int) -> float:
 
 def account_of(key: Key, sheet: Sheet, *, whole_degrees: bool) -> Account:
     """Explain a paper as far as no slip is supposed."""
+    sheet = with_implied(sheet, key.bodies[whole_degrees])
     bodies = (*key.bodies[whole_degrees], *key.sections)
     off = _off(key, sheet, whole_degrees=whole_degrees)
     rows = tuple(rows_of(body, sheet) for body in bodies)

@@ -14,6 +14,9 @@ __all__ = ["drift", "round_figures"]
 
 Array = NDArray[np.float64]
 
+_SLIGHT = 1e-9
+"""Cosine or sine that is none."""
+
 
 def round_figures(values: Array, figures: int) -> Array:
     """Round to so many significant figures."""
@@ -76,7 +79,16 @@ def _solve_joint(geometry: Geometry, joint: int, values: Array) -> None:
     here = geometry.meeting[joint]
     columns = np.array([column for column, _ in here])
     factors = (geometry.ways[columns] * np.array([sign for _, sign in here])[:, None]).T
-    open_ = np.isnan(values[columns])
-    right = -(geometry.loads[joint] + factors[:, ~open_] @ values[columns[~open_]])
-    found = np.linalg.lstsq(factors[:, open_], right, rcond=None)[0]
-    values[columns[open_]] = round_figures(found, SETTINGS.figures)
+    while (open_ := np.isnan(values[columns])).any():
+        right = -(geometry.loads[joint] + factors[:, ~open_] @ values[columns[~open_]])
+        inside = np.abs(factors[:, open_]) > _SLIGHT
+        alone = np.flatnonzero(inside.sum(axis=1) == 1)
+        if len(alone):
+            # A sum with one unknown gives it, and what it gives is rounded before it goes into the other.
+            row = alone[np.abs(factors[alone][:, open_]).max(axis=1).argmax()]
+            column = columns[open_][inside[row]]
+            found = right[row] / factors[row, open_][inside[row]]
+        else:
+            column = columns[open_]
+            found = np.linalg.lstsq(factors[:, open_], right, rcond=None)[0]
+        values[column] = round_figures(found, SETTINGS.figures)

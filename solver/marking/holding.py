@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from solver.marking.equations import Body
 from solver.marking.settings import SETTINGS
 
-__all__ = ["Rows", "Sheet", "rows_of"]
+__all__ = ["Rows", "Sheet", "rows_of", "width_of"]
 
 Array = NDArray[np.float64]
 
@@ -78,12 +78,16 @@ def rows_of(body: Body, sheet: Sheet) -> Rows:
         )
         values = np.where(missing, 0.0, values)
         factors = np.where(missing, 0.0, factors)
-    halves = sheet.halves[body.columns]
-    spread = (factors * halves) ** 2 + (SETTINGS.trig * values * rounds) ** 2
-    # Rounding is spread evenly over its half unit: standard error 1/sqrt(3) of it.
-    width = SETTINGS.sigmas / math.sqrt(3.0) * np.sqrt(spread.sum(axis=1))
+    width = width_of(factors, values, sheet.halves[body.columns], rounds)
     tiny = 1e-9 * float(np.abs(values).sum() + np.abs(body.pushes).sum())
     return Rows(body.columns, factors, factors @ values + pushes, width + tiny)
+
+
+def width_of(factors: Array, values: Array, halves: Array, rounds: NDArray[np.bool_]) -> Array:
+    """Give (E,) what rounding of numbers, sines and cosines lets each equation lack of zero."""
+    spread = (factors * halves) ** 2 + (SETTINGS.trig * values * rounds) ** 2
+    # Rounding is spread evenly over its half unit: standard error 1/sqrt(3) of it.
+    return np.asarray(SETTINGS.sigmas / math.sqrt(3.0) * np.sqrt(spread.sum(axis=1)))
 
 
 def _without(factors: Array, missing: NDArray[np.bool_]) -> Array | None:

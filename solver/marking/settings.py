@@ -35,7 +35,7 @@ class MarkingSettings:
     """Price of taking two at once: there are so many pairs that some fit by chance."""
     equal: float = 1.5
     """Nats within which two places of one idea fit about equally; both are named then."""
-    doubt: float = 1.0
+    doubt: float = 2.0
     """What speaks for a slip of no known kind beforehand: there are more ways to go wrong than these."""
     sure: float = 0.9
     """Posterior share from which slips are named."""

@@ -23,8 +23,8 @@ UNIT_FACTORS = (1000.0, 12.0, 4.4482216152605)
 _NEAR_FACTOR = 0.8
 """ln of how far the middle ratio of answers to key may be from a factor for it to be tried."""
 _SENSE, _SENSE_CARRIED, _SENSE_ALL = 1.5, 2.0, 2.0
-_UNIT_ALL, _UNIT_ONE = 2.0, (2.5, 4.5, 4.5)
-_TRANSPOSED, _DIGIT, _POINT = 5.0, 8.5, 6.0
+_UNIT_ALL, _UNIT_ONE = 2.0, (2.5, 7.0, 7.0)
+_TRANSPOSED, _DIGIT, _POINT = 5.5, 9.0, 6.5
 
 
 def slips_of_the_pen(account: Account) -> Iterator[Hypothesis]:
