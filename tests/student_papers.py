@@ -227,7 +227,7 @@ class Student:
         px, py = self.pushes[roller]
         push = -moment / ((x - x0) * py - (y - y0) * px)
         for number, slip in enumerate(self.slips):
-            if slip.kind == "half_each":
+            if slip.kind == "half_each" and abs(py) > 0.7:
                 push = -0.5 * sum(load[1] for load in self.loads.values()) / (py or 1.0)
                 _touch(touched, number, "xy")
         self._note(roller, push, touched[0] | touched[1], "")

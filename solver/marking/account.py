@@ -86,9 +86,9 @@ def _precision(account: Account, column: int) -> float:
     return math.log1p(spread / max(width, 1e-12 * spread))
 
 
-def account_of(key: Key, sheet: Sheet, *, whole_degrees: bool) -> Account:
-    """Explain a paper as far as no slip is supposed."""
-    sheet = with_implied(sheet, key.bodies[whole_degrees])
+def account_of(key: Key, sheet: Sheet, *, whole_degrees: bool, blanks: tuple[int, ...] = ()) -> Account:
+    """Explain a paper as far as no slip is supposed; `blanks` are columns that were asked and left out."""
+    sheet = with_implied(sheet, key.bodies[whole_degrees], blanks)
     bodies = (*key.bodies[whole_degrees], *key.sections)
     off = _off(key, sheet, whole_degrees=whole_degrees)
     rows = tuple(rows_of(body, sheet) for body in bodies)

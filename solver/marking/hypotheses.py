@@ -45,7 +45,7 @@ class _Prices:
     trig_throughout: float = 2.5
     component: float = 4.0
     load_left_out: float = 2.5
-    one_sum: float = 0.5
+    one_sum: float = 1.0
     """More, for one of several equations of the whole truss."""
     load_throughout: float = 2.0
     load_part: float = 3.0
@@ -54,7 +54,7 @@ class _Prices:
     misplaced: float = 5.0
     swapped: float = 1.5
     arm: float = 3.0
-    halves: float = 3.0
+    halves: float = 2.0
 
 
 _PRICES = _Prices()

@@ -22,7 +22,7 @@ _APART = 0.5
 """Of the largest factor in an equation: a smaller one gives too vague a number."""
 
 
-def with_implied(sheet: Sheet, bodies: tuple[Body, ...]) -> Sheet:
+def with_implied(sheet: Sheet, bodies: tuple[Body, ...], blanks: tuple[int, ...]) -> Sheet:
     """Fill blanks as far as the other numbers give them.
 
     Parameters
@@ -31,18 +31,24 @@ def with_implied(sheet: Sheet, bodies: tuple[Body, ...]) -> Sheet:
         A student's numbers, nan where blank.
     bodies : tuple of Body
         Joints and the whole truss.
+    blanks : tuple of int
+        Columns that were asked and left blank. One alone is taken from any equation; of several, only those
+        that two equations agree on: else every number would follow from some blank.
     """
     values, halves = sheet.values.copy(), sheet.halves.copy()
-    while True:
-        filled = False
-        for column in np.flatnonzero(np.isnan(values)).tolist():
+    needed = 1 if len(blanks) == 1 else 2
+    left = list(blanks)
+    while left:
+        before = len(left)
+        for column in tuple(left):
             found = _candidates(column, values, halves, bodies)
-            if found:
-                value, half = max(found, key=lambda one: _agreeing(one, found))
-                values[column], halves[column] = value, half
-                filled = True
-        if not filled:
-            return Sheet(values, halves)
+            best = max(found, key=lambda one: _agreeing(one, found), default=None)
+            if best is not None and _agreeing(best, found) >= needed:
+                values[column], halves[column] = best
+                left.remove(column)
+        if len(left) == before:
+            break
+    return Sheet(values, halves)
 
 
 def _candidates(

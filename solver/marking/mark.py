@@ -90,7 +90,9 @@ def _units(marks: list[Mark], rubric: Rubric) -> Mark | None:
 
 def _explain(key: Key, paper: Paper) -> tuple[Account, tuple[Found, ...]]:
     """Explain the paper with exact angles or with whole degrees, whichever does it better; then for slips."""
-    accounts = [account_of(key, paper.sheet, whole_degrees=rounded) for rounded in (False, True)]
+    accounts = [
+        account_of(key, paper.sheet, whole_degrees=rounded, blanks=paper.blanks) for rounded in (False, True)
+    ]
     if not paper.wrong.any():
         return min(accounts, key=lambda account: account.cost), ()
     tried: list[tuple[float, Account, tuple[Found, ...]]] = []

@@ -35,6 +35,8 @@ class Paper:
     """(V,) what a size may differ by, force units."""
     wrong: NDArray[np.bool_]
     """(V,) whether size or sense differs from the key."""
+    blanks: tuple[int, ...] = ()
+    """Columns asked and not answered."""
 
 
 def asked_of(answers: Answers) -> tuple[Quantity, ...]:
@@ -70,9 +72,13 @@ def paper_of(key: Key, answers: Answers, rubric: Rubric) -> Paper:
         for quantity in asked_of(answers)
         if quantity in key.column or quantity.kind not in FORCES
     )
-    return Paper(
-        tuple(dict.fromkeys(asked)), Sheet(values, halves), written, frozenset(wrong_unit), tolerance, wrong
+    blanks = tuple(
+        column
+        for column in dict.fromkeys(key.column[quantity] for quantity in asked if quantity in key.column)
+        if column not in written
     )
+    sheet = Sheet(values, halves)
+    return Paper(tuple(dict.fromkeys(asked)), sheet, written, frozenset(wrong_unit), tolerance, wrong, blanks)
 
 
 def _in_key_unit(key: Key, column: int, answer: Answer, tolerance: float) -> tuple[float, float, bool]:

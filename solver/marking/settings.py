@@ -33,11 +33,11 @@ class MarkingSettings:
     """Ideas to which a second slip is added where none stands out alone."""
     pair: float = 3.0
     """Price of taking two at once: there are so many pairs that some fit by chance."""
-    equal: float = 1.5
+    equal: float = 2.0
     """Nats within which two places of one idea fit about equally; both are named then."""
     doubt: float = 2.0
     """What speaks for a slip of no known kind beforehand: there are more ways to go wrong than these."""
-    sure: float = 0.9
+    sure: float = 0.92
     """Posterior share from which slips are named."""
     agreement: float = 1.0
     """Gain for each equation that comes to hold with the supposed slip, beyond what it explains: a

@@ -22,9 +22,11 @@ UNIT_FACTORS = (1000.0, 12.0, 4.4482216152605)
 """Kilo, inches in a foot, newtons in a pound-force (NIST SP 811)."""
 _NEAR_FACTOR = 0.8
 """ln of how far the middle ratio of answers to key may be from a factor for it to be tried."""
+_NOTHING = 0.002
+"""Of the largest value: a number below this is written for zero."""
 _SENSE, _SENSE_CARRIED, _SENSE_ALL = 1.5, 2.0, 2.0
 _UNIT_ALL, _UNIT_ONE = 2.0, (2.5, 7.0, 7.0)
-_TRANSPOSED, _DIGIT, _POINT = 5.5, 9.0, 6.5
+_TRANSPOSED, _DIGIT, _POINT = 5.5, 9.5, 6.5
 
 
 def slips_of_the_pen(account: Account) -> Iterator[Hypothesis]:
@@ -146,7 +148,7 @@ def _meant(account: Account, column: int, decimals: int) -> Iterator[Hypothesis]
     """Suppose other numbers were meant, where one makes an equation hold or the key come out."""
     key, value = account.key, float(account.sheet.values[column])
     # A change that rounding may make is no slip of the pen, nor any of a number near zero but a unit.
-    small = 2 * key.degrees_drift[column]
+    small = max(2 * key.degrees_drift[column], _NOTHING * key.largest)
     middle = float(np.median(np.abs(account.sheet.values[account.sheet.given])))
     most = SETTINGS.spread * max(key.largest, middle)
     edits = [
