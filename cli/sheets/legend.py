@@ -13,7 +13,7 @@ from cli.sheets.numerals import Numerals
 from cli.sheets.palette import INK, PALE_INK, SENSES, USE, member_width
 from cli.sheets.scene import Scene
 from cli.sheets.sizes import Sizes
-from cli.sheets.symbols import ArrowShape, arrow, block_arrow, outlined
+from cli.sheets.symbols import ArrowShape, arrow, block_arrow, outlined, ring
 from cli.sheets.typeface import measure, wrap
 from cli.sheets.words import SheetWords
 
@@ -167,6 +167,16 @@ def _first_entry(meaning: str, em: float, sizes: Sizes) -> _Entry:
     return _Entry((*marks, _words(meaning, left, em)), left + measure(meaning, em).width)
 
 
+def _first_joint_entry(meaning: str, em: float, sizes: Sizes) -> _Entry:
+    outer = sizes.joint + 2.5 * sizes.line
+    rings = (
+        *ring(outer, 0.0, sizes.joint + 2 * sizes.line, sizes.line),
+        *ring(outer, 0.0, sizes.joint, sizes.line),
+    )
+    left = 2 * outer + 0.4 * em
+    return _Entry((*rings, _words(meaning, left, em)), left + measure(meaning, em).width)
+
+
 def _move_entry(meaning: str, em: float, sizes: Sizes) -> _Entry:
     scale = em / sizes.unit
     sample = block_arrow(np.zeros(2), np.array([_KEY * em, 0.0]), MOVE_WIDTH * em, 0.8 * sizes.line * scale)
@@ -202,8 +212,10 @@ def _entries(scene: Scene, em: float, sizes: Sizes, words: SheetWords) -> list[_
         entries.append(_use_entry(scene, em, sizes, words))
     elif scene.largest_force > 0:
         entries.append(_width_entry(scene, em, sizes, words))
-    if any(member.first for member in scene.members) or any(joint.first for joint in scene.joints):
+    if any(member.first for member in scene.members):
         entries.append(_first_entry(words.first, em, sizes))
+    if any(joint.first for joint in scene.joints):
+        entries.append(_first_joint_entry(words.first, em, sizes))
     if scene.moves:
         entries.append(_move_entry(words.move, em, sizes))
     return entries

@@ -49,7 +49,8 @@ class SceneJoint:
     @property
     def label(self) -> str:
         """What stands beside it."""
-        return f"{self.name} {self.note}" if self.note else self.name
+        # With the word for it: a percentage near a member could be taken for the member's.
+        return f"joint {self.name} {self.note}" if self.note else self.name
 
 
 @dataclass(frozen=True)
