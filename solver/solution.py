@@ -13,6 +13,7 @@ from solver.board import Board
 from solver.equilibrium import Equilibrium
 from solver.notices import Notice
 from solver.section_checks import SectionCheck, check_by_sections
+from solver.shown import solution_html, solution_svg
 from solver.stability import Stability
 from solver.truss import Truss
 
@@ -52,6 +53,15 @@ class Solution:
         equilibrium = Equilibrium(self.truss)
         values = [*self.forces.tolist(), *components_of(equilibrium, self.reactions)]
         return Board(equilibrium, values, self.senses)
+
+    def _pushes(self) -> list[tuple[str, float, float]]:
+        return [(reaction.joint, reaction.fx, reaction.fy) for reaction in self.reactions]
+
+    def _repr_svg_(self) -> str:
+        return solution_svg(self.truss, self.forces, self.senses, self._pushes())
+
+    def _repr_html_(self) -> str:
+        return solution_html(self.truss, self.forces, self.senses, self._pushes(), self.force_errors)
 
     def with_notice(self, notice: Notice) -> Solution:
         """Give the same solution with one more warning, in front."""

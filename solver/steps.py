@@ -9,6 +9,8 @@ import math
 from dataclasses import dataclass
 
 from solver.loads import LoadShare
+from solver.sketch import table
+from solver.step_tables import forces_table, joint_svg
 
 __all__ = [
     "BlockStep",
@@ -115,12 +117,24 @@ class CountStep:
     mechanisms: int
     self_stress: int
 
+    def _repr_html_(self) -> str:
+        counts = (self.m, self.r, self.j, self.mechanisms, self.self_stress)
+        row = (*map(str, counts), self.verdict)
+        return table(("m", "r", "j", "mechanisms", "self-stress", "verdict"), [row], caption="Count")
+
 
 @dataclass(frozen=True)
 class LoadStep:
     """Loads that were brought to the joints."""
 
     shares: tuple[LoadShare, ...]
+
+    def _repr_html_(self) -> str:
+        rows = [
+            (share.joint, f"{share.fx:.4g}", f"{share.fy:.4g}", share.kind, "–".join(share.source))
+            for share in self.shares
+        ]
+        return table(("joint", "right", "up", "kind", "of"), rows, caption="Loads brought to the joints")
 
 
 @dataclass(frozen=True)
@@ -136,6 +150,9 @@ class ReactionStep:
     """The joint at which the part hangs on the rest, about which its moments are taken."""
     remaining: tuple[Quantity, ...] = ()
     """Reactions that these equations cannot give."""
+
+    def _repr_html_(self) -> str:
+        return forces_table("Reactions", self.equations, self.results)
 
 
 @dataclass(frozen=True)
@@ -154,6 +171,10 @@ class ZeroForceStep:
     reaction: bool
     """Whether a roller's reaction lies in that line too."""
 
+    def _repr_html_(self) -> str:
+        rows = [(self.joint, self.rule, ", ".join("–".join(member) for member in self.members))]
+        return table(("joint", "rule", "members"), rows, caption="Zero-force members")
+
 
 @dataclass(frozen=True)
 class JointStep:
@@ -164,6 +185,12 @@ class JointStep:
     """Of the members there that are neither level nor upright and carry something."""
     equations: tuple[Equation, Equation]
     results: tuple[Result, ...]
+
+    def _repr_svg_(self) -> str:
+        return joint_svg(self.joint, self.equations, self.results)
+
+    def _repr_html_(self) -> str:
+        return self._repr_svg_() + forces_table(f"Joint {self.joint}", self.equations, self.results)
 
 
 @dataclass(frozen=True)
@@ -178,6 +205,10 @@ class SectionStep:
     equation: Equation
     result: Result
 
+    def _repr_html_(self) -> str:
+        cut = ", ".join("–".join(member) for member in self.cut)
+        return forces_table(f"Section through {cut}", (self.equation,), (self.result,))
+
 
 @dataclass(frozen=True)
 class BlockStep:
@@ -186,6 +217,9 @@ class BlockStep:
     joints: tuple[str, ...]
     equations: tuple[Equation, ...]
     results: tuple[Result, ...]
+
+    def _repr_html_(self) -> str:
+        return forces_table(f"Joints {', '.join(self.joints)} together", self.equations, self.results)
 
 
 @dataclass(frozen=True)
@@ -196,6 +230,12 @@ class CheckStep:
     equations: tuple[Equation, Equation]
     lacking: tuple[float, float]
     """What the two equations lack of zero, force units."""
+
+    def _repr_svg_(self) -> str:
+        return joint_svg(self.joint, self.equations, ())
+
+    def _repr_html_(self) -> str:
+        return self._repr_svg_() + forces_table(f"Check at joint {self.joint}", self.equations, ())
 
 
 Step = CountStep | LoadStep | ReactionStep | ZeroForceStep | JointStep | SectionStep | BlockStep | CheckStep

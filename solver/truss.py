@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from solver.checks import faults_of
 from solver.errors import TrussError
 from solver.layout import Layout
+from solver.shown import truss_html, truss_svg
 
 __all__ = ["Truss"]
 
@@ -28,3 +29,9 @@ class Truss(Layout):
         faults, lacking = faults_of(self)
         if faults:
             raise TrussError((*faults, *lacking))
+
+    def _repr_svg_(self) -> str:
+        return truss_svg(self)
+
+    def _repr_html_(self) -> str:
+        return truss_html(self)

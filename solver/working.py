@@ -34,6 +34,9 @@ class Working:
         """The truss that was solved."""
         return self.solution.truss
 
+    def _repr_html_(self) -> str:
+        return "".join(step._repr_html_() for step in self.steps)
+
 
 def work(truss: Truss) -> Working:
     """Solve a determinate truss by hand's order.

@@ -53,9 +53,7 @@ def test_worked_solution(tmp_path: Path) -> None:
     wall = {name: statistics.median(each[0] for each in found) for name, found in times.items()}
     for name, found in times.items():
         processor = statistics.median(each[1] for each in found)
-        print(
-            f"\n{name}: {wall[name]:.2f} s, processor {processor:.2f} s, {wall[name] / wall['solve']:.2f} of solve",
-            end="",
-        )
+        share = wall[name] / wall["solve"]
+        print(f"\n{name}: {wall[name]:.2f} s, processor {processor:.2f} s, {share:.2f} of solve", end="")
     print(f"\nload on {os.cpu_count()} cores: {os.getloadavg()[0]:.1f}")
     assert wall
