@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import numpy as np
+from numpy.typing import NDArray
+
 from cli.papers.content import Running, Strong, Table
 from cli.papers.notation import Notation
 from cli.sheets.numerals import Numerals
@@ -9,10 +12,16 @@ from cli.sheets.palette import SENSES
 from cli.wording import Wording
 from solver import Solution
 
-__all__ = ["member_table", "reaction_table"]
+__all__ = ["errors_of", "member_table", "reaction_table"]
 
 _ERROR_FIGURES = 2
 """A standard error is itself known to a figure or two."""
+
+
+def errors_of(solution: Solution, notation: Notation) -> NDArray[np.float64] | None:
+    """Return the standard errors of the forces, none where there are none or all of them are nothing."""
+    errors = solution.force_errors
+    return None if errors is None or float(errors.max(initial=0.0)) <= notation.small else errors
 
 
 def member_table(
@@ -23,7 +32,7 @@ def member_table(
     The caption says the unit: heads of many columns have no room for it.
     """
     common = wording.common
-    errors = solution.force_errors
+    errors = errors_of(solution, notation)
     head: tuple[Running, ...] = (common.member, common.force)
     if errors is not None:
         head = (*head, common.error)

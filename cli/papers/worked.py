@@ -22,7 +22,7 @@ from cli.papers.notation import Notation
 from cli.papers.order import Made, Order
 from cli.papers.photographs import overlay_figure, reading_figure
 from cli.papers.step_blocks import StepWriter
-from cli.papers.tables import member_table, reaction_table
+from cli.papers.tables import errors_of, member_table, reaction_table
 from cli.papers.truss_blocks import caution_block, count_blocks, truss_blocks
 from cli.papers.unanswered import unanswered
 from cli.report import members_csv
@@ -182,6 +182,8 @@ def _sure(order: Order, solution: Solution, notation: Notation, writer: StepWrit
     ]
     if solution.force_errors is None:
         yield Paragraph(words.sure_exact)
+    elif errors_of(solution, notation) is None:
+        yield Paragraph(words.sure_written)
     else:
         yield Paragraph(words.sure_picked)
         doubt = words.sure_not.format(members=writer.names(unsure)) if unsure else words.sure_all

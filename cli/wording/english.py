@@ -176,6 +176,7 @@ _WORKED = WorkedWords(
     residual="With all figures carried, no joint lacks more than {lacking} of the largest load.",
     sure="How sure is it?",
     sure_exact="The places of the joints were given, so the forces follow from them without error.",
+    sure_written="The lengths that are written fix the shape of the truss, so picking the joints from the picture moves no force. Nothing is known of a wrong length.",
     sure_picked=(
         "The joints were picked from a picture. That moves each force by about the ± in the table (one standard "
         "error). The ± knows nothing of a sketch out of scale or a wrong length."

@@ -208,6 +208,7 @@ _WORKED = WorkedWords(
     residual="Mit allen Ziffern gerechnet fehlt keinem Knoten mehr als {lacking} der größten Last.",
     sure="Wie sicher ist es?",
     sure_exact="Die Orte der Knoten waren gegeben; die Kräfte folgen daraus ohne Fehler.",
+    sure_written="Die angegebenen Längen legen die Form des Fachwerks fest; das Ablesen der Knoten aus dem Bild verändert keine Kraft. Von einer falschen Länge ist nichts bekannt.",
     sure_picked=(
         "Die Knoten wurden aus einem Bild abgelesen. Das verändert jede Kraft um etwa das ± der Tabelle (ein "
         "Standardfehler). Von einer Skizze ohne Maßstab oder einer falschen Länge weiß das ± nichts."

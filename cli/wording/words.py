@@ -166,6 +166,7 @@ class WorkedWords:
     residual: str
     sure: str
     sure_exact: str
+    sure_written: str
     sure_picked: str
     sure_all: str
     sure_not: str
