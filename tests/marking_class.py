@@ -132,6 +132,8 @@ def _same(found, slip: Planted) -> bool:
             return found.kind == "component left out" and found.joint == slip.joint and about == member
         case "component_sign":
             return found.kind in {"component sign", "sense", "direction"} and about == member
+        case "rounded":
+            return found.kind == "rounding"
         case "half_each":
             return found.kind == "reactions halved"
         case "load_out_joint" | "load_out_whole" | "load_out_all":

@@ -124,6 +124,8 @@ class Student:
         if wild == "radians":
             turn = angle
         level, up = math.cos(turn), math.sin(turn)
+        if wild == "rounded":
+            level, up = round(level, 1), round(up, 1)
         if wild == "tangent":
             up = math.tan(turn)
         if swap:
@@ -150,7 +152,7 @@ class Student:
             if hit:
                 swap = not swap
                 _touch(touched, number, "xy")
-            if sloping and slip.kind in {"radians", "tangent"} and slip.joint in {joint, ""}:
+            if sloping and slip.kind in {"radians", "tangent", "rounded"} and slip.joint in {joint, ""}:
                 wild = slip.kind
                 _touch(touched, number, "xy")
         for number, slip in enumerate(self.slips):
@@ -492,6 +494,7 @@ def draw_known(facts: dict[str, Any], draw: random.Random) -> Planted:
         "trig_member": lambda: Planted("trig_member", "", _end(draw, members)[1]),
         "trig_all": lambda: Planted("trig_all"),
         "component_out": lambda: Planted("component_out", *_end(draw, members), draw.choice("xy")),
+        "rounded": lambda: Planted("rounded"),
         "component_sign": lambda: Planted("component_sign", *_end(draw, members), draw.choice("xy")),
         "half_each": lambda: Planted("half_each"),
         "load_out_joint": lambda: Planted("load_out_joint", draw.choice(loads)),

@@ -148,6 +148,10 @@ def _unit(slip: Slip, about: str) -> str:
 
 
 _SUMS = {"x": " across", "y": " up"}
+_ROUNDED = {
+    "sines to one decimal": "sines and cosines rounded to one decimal",
+    "angles to five degrees": "angles rounded to five degrees",
+}
 _WORDS: dict[str, Callable[[Slip, str], str]] = {
     "sine and cosine": _trig,
     "component left out": lambda slip, about: f"the part{_SUMS[slip.axis]} of {about} left out{_where(slip)}",
@@ -166,7 +170,7 @@ _WORDS: dict[str, Callable[[Slip, str], str]] = {
     "direction": lambda _, about: f"the direction of {about} turned round",
     "unit": _unit,
     "digits": lambda _, about: f"a digit of {about} copied wrongly",
-    "rounding": lambda _, about: f"{about or 'numbers'} rounded too early",
+    "rounding": lambda slip, _: f"{_ROUNDED[slip.other]}, which is too early",
 }
 
 

@@ -26,6 +26,7 @@ __all__ = [
     "Geometry",
     "bodies_of",
     "joint_body",
+    "rounded_sines",
     "rounded_to_degrees",
     "section_bodies",
     "whole_body",
@@ -82,6 +83,15 @@ def rounded_to_degrees(geometry: Geometry, *, step: float = 1.0) -> Geometry:
         return np.where(np.abs(ways) < 1e-12, 0.0, np.copysign(turned, ways))
 
     return replace(geometry, directions=rounded(geometry.directions), pushes=rounded(geometry.pushes))
+
+
+def rounded_sines(geometry: Geometry, decimals: int) -> Geometry:
+    """Give the geometry with sines and cosines rounded to so many decimals, as some write them down."""
+    return replace(
+        geometry,
+        directions=np.round(geometry.directions, decimals),
+        pushes=np.round(geometry.pushes, decimals),
+    )
 
 
 @dataclass(frozen=True, eq=False)

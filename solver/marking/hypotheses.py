@@ -54,6 +54,7 @@ class _Prices:
     misplaced: float = 5.0
     swapped: float = 1.5
     arm: float = 3.0
+    rounding: float = 2.0
     halves: float = 2.0
 
 
@@ -88,6 +89,9 @@ def hypotheses(key: Key, bodies: tuple[Body, ...], failing: frozenset[int]) -> I
         yield from _parts_at(key, bodies, joint)
         yield from _load_at(bodies, joint)
     yield from _trig_throughout(key, bodies)
+    for how, coarse in key.coarse_joints.items():
+        changed = {n: body for n, body in enumerate(coarse) if body.rounds.any()}
+        yield Hypothesis(Slip("rounding", "throughout", other=how), _PRICES.rounding, changed)
     if key.whole_first and len(bodies) - 1 in failing:
         yield from _in_the_whole(key, bodies)
     yield from _loads_throughout(key, bodies)

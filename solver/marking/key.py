@@ -9,7 +9,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from solver.marking.drift import drift
-from solver.marking.equations import Body, Geometry, bodies_of, rounded_to_degrees, section_bodies
+from solver.marking.equations import (
+    Body,
+    Geometry,
+    bodies_of,
+    rounded_sines,
+    rounded_to_degrees,
+    section_bodies,
+)
 from solver.solution import Solution
 from solver.steps import BlockStep, JointStep, Quantity, ReactionStep, SectionStep, ZeroForceStep
 from solver.working import work
@@ -66,6 +73,15 @@ class Key:
     def bodies(self) -> dict[bool, tuple[Body, ...]]:
         """Joints and the whole truss, by whether angles are rounded to whole degrees."""
         return {False: bodies_of(self.exact), True: bodies_of(self.degrees)}
+
+    @cached_property
+    def coarse_joints(self) -> dict[str, tuple[Body, ...]]:
+        """Joints with angles or their sines and cosines rounded too early, by how."""
+        ways = {
+            "sines to one decimal": rounded_sines(self.exact, 1),
+            "angles to five degrees": rounded_to_degrees(self.exact, step=5.0),
+        }
+        return {how: bodies_of(geometry)[:-1] for how, geometry in ways.items()}
 
     @cached_property
     def sections(self) -> tuple[Body, ...]:

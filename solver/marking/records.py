@@ -67,7 +67,7 @@ class Slip:
     axis: str = ""
     """`x` or `y` where one of a joint's sums is meant; else both, or what the kind says."""
     other: str = ""
-    """The neighbour joint whose lever arm or place was taken."""
+    """The neighbour joint whose lever arm or place was taken; what was rounded."""
     factor: float | None = None
     """Of a unit slip: written over meant."""
     meant: float | None = None
