@@ -138,7 +138,7 @@ def _finding(sheet: _Sheet, finding: Finding, number: int, told: set[Quantity]) 
     after = set(finding.explains) - set(finding.hit) - told - _hit(sheet.marking)
     followed = [sheet.name(quantity) for quantity in finding.explains if quantity in after]
     words: list[Block] = [Paragraph((Strong(finding_words(finding, sheet.key.truss)),))]
-    if hit:
+    if hit and finding.hit != (slip.quantity,):
         words.append(Paragraph(f"It shows first in {listed(hit)}."))
     if followed:
         verb = "follows" if len(followed) == 1 else "follow"
@@ -192,29 +192,42 @@ def _with_free_body(sheet: _Sheet, joint: str, words: list[Block], name: str) ->
 
 
 def _answers(sheet: _Sheet) -> Iterator[Block]:
-    unit = sheet.key.truss.force_unit
-    heads = ["Answer", f"Yours ({unit})", *(["Key"] if sheet.with_key else []), "Outcome", "Credit"]
-    rows: list[tuple[Running, ...]] = []
-    for mark in sheet.marking.marks:
-        key = [_shown(mark, mark.key)] if sheet.with_key else []
-        credit = f"{credit_text(mark.credit)} / {credit_text(mark.out_of)}"
-        yours = mark.text if mark.answer is None else _shown(mark, mark.answer)
-        rows.append(
-            (item_name(mark.quantity, sheet.key.truss), yours or "–", *key, outcome_words(mark), credit)
-        )
-    units = sheet.marking.units
-    if units is not None:
-        credit = f"{credit_text(units.credit)} / {credit_text(units.out_of)}"
-        rows.append(("units", "", *([""] if sheet.with_key else []), outcome_words(units), credit))
+    """Write the answers in two tables, so that a page can break between them."""
+    marks = sheet.marking.marks
+    members = [_row(sheet, mark) for mark in marks if mark.quantity.kind in {"member", "angle"}]
+    others = [_row(sheet, mark) for mark in marks if mark.quantity.kind not in {"member", "angle"}]
+    empty = ("",) if sheet.with_key else ()
+    last: list[tuple[Running, ...]] = []
+    if sheet.marking.units is not None:
+        units = sheet.marking.units
+        last.append(("units", "", *empty, outcome_words(units), _credit_of(units)))
     total = f"{credit_text(sheet.marking.credit)} / {credit_text(sheet.marking.out_of)}"
-    rows.append((Strong("together"), "", *([""] if sheet.with_key else []), "", Strong(total)))
-    align = "lrrlr" if sheet.with_key else "lrlr"
+    last.append((Strong("together"), "", *empty, "", Strong(total)))
     yield Heading("Your answers")
-    yield Table(tuple(heads), tuple(rows), align, name="answers")
-    if any(mark.outcome == "followed" for mark in sheet.marking.marks):
+    parts = [(name, rows) for name, rows in (("reactions", others), ("members", members)) if rows]
+    for number, (name, rows) in enumerate(parts, start=1):
+        yield _table(sheet, [*rows, *(last if number == len(parts) else [])], name)
+    if any(mark.outcome == "followed" for mark in marks):
         yield Paragraph(
             "“Right on your own numbers” means: from the numbers you had, this is what comes out."
         )
+
+
+def _table(sheet: _Sheet, rows: list[tuple[Running, ...]], name: str) -> Table:
+    unit = sheet.key.truss.force_unit
+    heads = ("Answer", f"Yours ({unit})", *(("Key",) if sheet.with_key else ()), "Outcome", "Credit")
+    return Table(heads, tuple(rows), "lrrlr" if sheet.with_key else "lrlr", name=name)
+
+
+def _row(sheet: _Sheet, mark: Mark) -> tuple[Running, ...]:
+    yours = mark.text if mark.answer is None else _shown(mark, mark.answer)
+    key = (_shown(mark, mark.key),) if sheet.with_key else ()
+    name = item_name(mark.quantity, sheet.key.truss)
+    return (name, yours or "–", *key, outcome_words(mark), _credit_of(mark))
+
+
+def _credit_of(mark: Mark) -> str:
+    return f"{credit_text(mark.credit)} / {credit_text(mark.out_of)}"
 
 
 def _shown(mark: Mark, value: float | None) -> str:

@@ -74,7 +74,7 @@ def name_of(quantity: Quantity, truss: Truss) -> str:
             return f"the {item}"
 
 
-def listed(names: Sequence[str], *, most: int = 8, last: str = " and ") -> str:
+def listed(names: Sequence[str], *, most: int = 12, last: str = " and ") -> str:
     """List names with `and` before the last, the first few of many."""
     if len(names) > most:
         names = [*names[:most], f"{len(names) - most} more"]

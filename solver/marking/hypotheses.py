@@ -43,7 +43,7 @@ class _Prices:
     trig_joint: float = 3.5
     trig_member: float = 3.0
     trig_throughout: float = 2.5
-    component: float = 4.0
+    component: float = 4.5
     load_left_out: float = 2.5
     one_sum: float = 1.0
     """More, for one of several equations of the whole truss."""

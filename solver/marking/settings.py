@@ -33,7 +33,7 @@ class MarkingSettings:
     """Ideas to which a second slip is added where none stands out alone."""
     pair: float = 3.0
     """Price of taking two at once: there are so many pairs that some fit by chance."""
-    equal: float = 2.0
+    equal: float = 3.0
     """Nats within which two places of one idea fit about equally; both are named then."""
     doubt: float = 2.0
     """What speaks for a slip of no known kind beforehand: there are more ways to go wrong than these."""

@@ -26,7 +26,7 @@ _NOTHING = 0.002
 """Of the largest value: a number below this is written for zero."""
 _SENSE, _SENSE_CARRIED, _SENSE_ALL = 1.5, 2.0, 2.0
 _UNIT_ALL, _UNIT_ONE = 2.0, (2.5, 7.0, 7.0)
-_TRANSPOSED, _DIGIT, _POINT = 5.5, 9.5, 6.5
+_TRANSPOSED, _DIGIT, _POINT = 6.0, 10.0, 7.0
 
 
 def slips_of_the_pen(account: Account) -> Iterator[Hypothesis]:
