@@ -20,7 +20,7 @@ from cli.sheets.scene import (
 )
 from cli.strength_report import StrengthAnswer
 from cli.strength_shape import move_figure, moves_of, step_length
-from cli.strength_words import AVERAGES
+from cli.strength_words import AVERAGES, TESTING
 
 __all__ = ["moves_scene", "used_label", "used_scene"]
 
@@ -57,7 +57,7 @@ def used_scene(
         senses=senses,
         reactions=[(reaction.joint, reaction.fx, reaction.fy) for reaction in solution.reactions],
         title=answer.title or "",
-        caution=f"{AVERAGES} {caution_text()}",
+        caution=f"{AVERAGES} {TESTING} {caution_text()}",
     )
     first = {check.joints for check in standing.governing}
     members = tuple(

@@ -11,6 +11,7 @@ import cv2
 import numpy as np
 import pytest
 
+from cli.cautions import CAUTIONS
 from cli.model_file import load
 from cli.sheets.layout import lay_out
 from cli.sheets.marks import Fill, Stroke, Text
@@ -54,6 +55,8 @@ def test_every_member_says_what_it_uses() -> None:
         assert member.label.endswith("first") is first
     assert answer["prediction"]["sentence"] in scene.remarks[0]
     assert "given load, 40 N in all" in scene.remarks[0]
+    for words in (*CAUTIONS, "guard the weights", "averages of clear wood"):
+        assert words in scene.caution
 
 
 def test_a_given_load_that_is_too_much_is_told(tmp_path: Path) -> None:
