@@ -146,7 +146,7 @@ def test_what_a_pdf_says_of_itself_gives_nothing_away(tmp_path: Path) -> None:
     path.write_bytes(paper_pdf(worksheet_document(order("roof"), exercise)))
     said = subprocess.run(["pdfinfo", path], capture_output=True, text=True, check=True).stdout
     title = next(line for line in said.splitlines() if line.startswith("Title:"))
-    assert title.split(":", 1)[1].strip() == f"Some truss: Worksheet {exercise.code}"
+    assert title.split(":", 1)[1].strip() == f"Some truss · Worksheet {exercise.code}"
     assert re.search(r"^(Author|Subject|Keywords):\s*\S", said, re.MULTILINE) is None
     assert re.search(r"^Pages:\s+1$", said, re.MULTILINE)
     files = subprocess.run(["pdfdetach", "-list", path], capture_output=True, text=True, check=True).stdout

@@ -71,14 +71,14 @@ def _cover(order: Order, exercises: Sequence[Exercise], seed: int) -> Document:
         (Strong(each.letter), each.code, _worksheet(each), _key(each), each.model_file) for each in exercises
     )
     blocks: list[Block] = [
-        Title(f"{order.title}: {said.cover}"),
+        Title(f"{order.title} · {said.cover}"),
         Paragraph(said.cover_text.format(seed=seed)),
         Table(said.cover_head, rows, "lllll", name="versions"),
     ]
     if exercises[0].same_shape:
         blocks.append(Paragraph(said.same_shape))
     return Document(
-        title=f"{order.title}: {said.cover}",
+        title=f"{order.title} · {said.cover}",
         blocks=(*blocks, caution_block(order)),
         language=order.language,
         foot=order.title,

@@ -36,11 +36,11 @@ __all__ = ["model_beside", "moved_remarks", "title_block", "worksheet", "workshe
 _GAP = "\N{EM SPACE}"
 _SHOWS = 1e-4
 """Of the larger extent: what joints may move without a word."""
-_LEFT = {"a4": 390.0, "letter": 339.0}
+_LEFT = {"a4": 376.0, "letter": 325.0}
 """Points of height that title, headings and cautions leave for the figure and the answers."""
 _ROW, _LINE = 23.0, 15.0
 """Points of a row of answers, and of a sentence under the figure."""
-_SMALLEST = 0.55
+_SMALLEST = 0.5
 """Of its full size that a truss may be drawn at to save a page: symbols and names need their room."""
 _WIDTH, _GUTTER, _TEXT = 481.0, 16.0, 10.5
 """Points: between the margins, between columns of answers, and of the text, as in the template."""
@@ -100,7 +100,7 @@ def worksheet_document(order: Order, exercise: Exercise) -> Document:
         caution_block(order),
     )
     return Document(
-        title=f"{order.title}: {said.kind} {exercise.code}",
+        title=f"{order.title} · {said.kind} {exercise.code}",
         blocks=blocks,
         language=order.language,
         foot=f"{order.title} · {said.kind} {exercise.code}",
@@ -113,7 +113,7 @@ def title_block(order: Order, exercise: Exercise, kind: str) -> Title:
     below = fill(said.sheet, code=exercise.code)
     if exercise.letter:
         below = fill(said.version, letter=exercise.letter, code=exercise.code)
-    return Title(f"{order.title}: {kind}", below)
+    return Title(f"{order.title} · {kind}", below)
 
 
 def _room(order: Order, answers: Iterable[Blanks], lines: int) -> float:

@@ -72,7 +72,7 @@ def key_document(order: Order, exercise: Exercise) -> Document:
     notation = Notation.of(exercise.solution, order.numerals)
     writer = StepWriter(exercise.solution, notation, order.wording, order.drawn)
     return Document(
-        title=f"{order.title}: {said.key} {exercise.code}",
+        title=f"{order.title} · {said.key} {exercise.code}",
         blocks=(
             title_block(order, exercise, said.key),
             figure_of(drawn.drawing, "forces", said.key_figure_alt),
