@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from cli.errors import AnswerError
+from cli.member_names import names_of
 from cli.model_file import Model
 from cli.model_stock import StockEntry
 from cli.report import aligned
@@ -54,14 +55,16 @@ def with_stock(model: Model, name: str, entry: StockEntry, *, on: Sequence[str])
     """
     if name in model.stocks and model.stocks[name] != entry:
         raise AnswerError("--name", name, "the model has another stock of that name; give this one another.")
-    rows = {"-".join(member.joints): row for row, member in enumerate(model.members)}
-    rows |= {"-".join(reversed(member.joints)): row for row, member in enumerate(model.members)}
-    for member in on:
-        if member not in rows:
-            listed = ", ".join("-".join(entry.joints) for entry in model.members)
-            raise AnswerError("--on", member, f"there is no such member here; there are {listed}.")
-    chosen = {rows[member] for member in on} or {
-        row for row, member in enumerate(model.members) if member.stock is None
+    names = names_of(member.joints for member in model.members)
+    for given in on:
+        if given not in names:
+            listed = ", ".join(dict.fromkeys(names.values()))
+            raise AnswerError("--on", given, f"there is no such member here; there are {listed}.")
+    wanted = {names[given] for given in on}
+    chosen = {
+        row
+        for row, member in enumerate(model.members)
+        if ("-".join(member.joints) in wanted if wanted else member.stock is None)
     }
     if not chosen:
         raise AnswerError(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from cli.errors import AnswerError
+from cli.member_names import names_of
 from cli.model_file import Model
 from cli.strength_cutting import cuts_of
 from cli.strength_model import joint_strengths_of, options_of, pieces_of
@@ -128,11 +129,10 @@ def _ideal(standing: Standing, target: float) -> float | None:
 
 def _tested(text: str, standing: Standing) -> tuple[str | None, float]:
     """Take `C-F 95 N` apart: what let go, and the load in N."""
-    names = {check.name: check.name for check in standing.checks}
-    names |= {"-".join(reversed(check.joints)): check.name for check in standing.checks}
-    for joint in standing.demand.truss.joints:
-        names.setdefault(joint.name, joint.name)
-    unit = standing.demand.truss.force_unit
+    truss = standing.demand.truss
+    ends = [(member.start, member.end) for member in truss.members]
+    names = names_of(ends, [joint.name for joint in truss.joints])
+    unit = truss.force_unit
     first, _, rest = text.strip().partition(" ")
     if rest and first[:1].isalpha() and first not in names:
         listed = ", ".join(dict.fromkeys(names.values()))

@@ -65,13 +65,14 @@ def record(
     first, weights guarded.
     """
     from cli.job import open_model
+    from cli.member_names import names_of
     from cli.messages import note
     from cli.progress import busy
     from cli.strength_job import strength_of
     from cli.testday.outcome import blank_record, state
     from cli.testday.record_file import load_record, record_beside, save_record
     from cli.testday.record_text import record_text
-    from cli.testday.taking import Notes, names_of, note_down, seen_from
+    from cli.testday.taking import Notes, note_down, seen_from
 
     opened = open_model(model, trust=trust)
     path = record_beside(model)

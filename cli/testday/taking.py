@@ -16,7 +16,7 @@ from cli.testday.record_file import HOW, GuessEntry, LetGoEntry, Record, StepEnt
 from cli.translate import picture_name
 from solver import UnitError, convert_length, parse_force, parse_length
 
-__all__ = ["Notes", "names_of", "note_down", "seen_from"]
+__all__ = ["Notes", "note_down", "seen_from"]
 
 _SECONDS = re.compile(r"(?P<load>.*?)[\s,]+(?P<number>\d+(?:[.,]\d+)?)\s*(?:s|sec|seconds)\s*", re.DOTALL)
 _HUNG = re.compile(r"(?<=[\d\s])(kg|g)\b")
@@ -42,14 +42,6 @@ class Notes:
     note: str | None = None
 
 
-def names_of(members: Sequence[tuple[str, str]], joints: Sequence[str]) -> dict[str, str]:
-    """Return how members and joints may be written, and how the record has them: either way round."""
-    names = {joint: joint for joint in joints}
-    for start, end in members:
-        names[f"{end}-{start}"] = names[f"{start}-{end}"] = f"{start}-{end}"
-    return names
-
-
 def seen_from(folder: Path, picture: Path, option: str) -> str:
     """Return the path of a photograph as seen from the record's folder.
 
@@ -73,7 +65,7 @@ def note_down(record: Record, notes: Notes, names: Mapping[str, str]) -> Record:
     notes
         What was said.
     names
-        Of `names_of`.
+        Of `cli.member_names.names_of`.
 
     Raises
     ------
