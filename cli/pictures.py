@@ -125,7 +125,13 @@ def strength_bytes(photo: Photo, model: Model, answer: StrengthAnswer, kind: str
     scene_of = {"used": used_scene, "moves": moves_scene}[show]
     solution = answer.standing.demand.solution
     senses = solve_model(model).solution.senses if answer.standing.demand.determinate else solution.senses
-    scene = scene_of(answer, _px(model), (photo.width, photo.height), senses=senses)
+    scene = scene_of(
+        answer,
+        _px(model),
+        (photo.width, photo.height),
+        senses=senses,
+        aslant=model.view is not None,
+    )
     return _drawn(photo, scene, kind, "Drawing the strength")
 
 
@@ -159,6 +165,7 @@ def _scene(photo: Photo, solved: Solved) -> Scene:
         reactions=[(reaction.joint, reaction.fx, reaction.fy) for reaction in solution.reactions],
         title=solved.model.title or "",
         caution=caution_text(),
+        aslant=solved.model.view is not None,
     )
 
 

@@ -9,13 +9,12 @@ import numpy as np
 
 from cli.cautions import caution_text
 from cli.errors import NoGainError
+from cli.sheets.directions import direction_axes, direction_in
 from cli.sheets.palette import sense_style
 from cli.sheets.scene import (
     Scene,
     SceneMember,
     SceneMove,
-    axes_of,
-    direction_in,
     make_scene,
 )
 from cli.strength_report import StrengthAnswer
@@ -34,6 +33,7 @@ def used_scene(
     size: tuple[int, int],
     *,
     senses: tuple[str, ...],
+    aslant: bool = False,
 ) -> Scene:
     """Make the scene that shows how much of its strength every member and joint uses.
 
@@ -47,6 +47,8 @@ def used_scene(
         Width and height of the picture in pixels.
     senses
         `T`, `C`, `0` or `?` of each member.
+    aslant
+        Whether the photograph is known to be seen aslant, see `direction_axes`.
     """
     standing, solution = answer.standing, answer.standing.demand.solution
     plain = make_scene(
@@ -58,6 +60,7 @@ def used_scene(
         reactions=[(reaction.joint, reaction.fx, reaction.fy) for reaction in solution.reactions],
         title=answer.title or "",
         caution=f"{AVERAGES} {TESTING} {caution_text()}",
+        aslant=aslant,
     )
     first = {check.joints for check in standing.governing}
     members = tuple(
@@ -101,6 +104,7 @@ def moves_scene(
     size: tuple[int, int],
     *,
     senses: tuple[str, ...],
+    aslant: bool = False,
 ) -> Scene:
     """Make the scene that shows which way to move each joint to hold more for every gram.
 
@@ -115,9 +119,10 @@ def moves_scene(
     moves = [] if answer.shape is None else moves_of(answer.shape, standing)
     if not moves:
         raise NoGainError(determinate=standing.demand.determinate)
-    used = used_scene(answer, px, size, senses=senses)
+    used = used_scene(answer, px, size, senses=senses, aslant=aslant)
     truss = standing.demand.truss
-    axes = axes_of(truss.at, np.array([px[joint.name] for joint in truss.joints], dtype=float))
+    places = np.array([px[joint.name] for joint in truss.joints], dtype=float)
+    axes = direction_axes(truss.at, places, aslant=aslant)
     largest = max(move.gain for move in moves)
     step = step_length(truss)
     arrows = tuple(

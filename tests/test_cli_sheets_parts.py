@@ -9,6 +9,7 @@ import pytest
 from fontTools.pens.boundsPen import BoundsPen
 from fontTools.ttLib import TTFont
 
+from cli.sheets.directions import direction_axes, direction_in
 from cli.sheets.legend import round_steps
 from cli.sheets.marks import Stroke, dashes
 from cli.sheets.numerals import Numerals
@@ -248,3 +249,18 @@ def test_a_pin_stands_where_no_member_is() -> None:
     assert ground_normal(truss, truss.supports[0]) == (1.0, 0.0)
     assert ground_normal(truss, truss.supports[1]) == (1.0, 0.0)
     assert ground_normal(three_bar(), three_bar().supports[0]) == (0.0, 1.0)
+
+
+def test_only_a_known_view_turns_upright_askew() -> None:
+    """A truss leant over by 20 degrees: seen aslant its loads lean too, on a sketch they stay upright."""
+    at = np.array([(0.0, 0.0), (4.0, 0.0), (4.0, 3.0), (0.0, 3.0)])
+    lean = math.tan(math.radians(20))
+    px = 100 * np.array([(x + lean * y, -y) for x, y in at])
+    seen = direction_axes(at, px, aslant=True)
+    assert direction_in(seen, 0, -1) == pytest.approx(
+        (-math.sin(math.radians(20)), math.cos(math.radians(20)))
+    )
+    assert direction_in(seen, 1, 0) == pytest.approx((1, 0))
+    sketch = direction_axes(at, px, aslant=False)
+    assert direction_in(sketch, 0, -1) == pytest.approx((0, 1))
+    assert direction_in(sketch, 1, 0) == pytest.approx((1, 0))

@@ -21,7 +21,7 @@ from cli.page.answer_types import (
     ReactionAnswer,
     Sense,
 )
-from cli.page.canvas import canvas_of, direction_axes
+from cli.page.canvas import canvas_of
 from cli.page.free_body import free_bodies
 from cli.page.places import placed
 from cli.page.strength import strength_shown
@@ -35,6 +35,7 @@ from cli.page.wording import (
     quantity,
     verdict_words,
 )
+from cli.sheets.directions import direction_axes
 from cli.sheets.scene import force_label
 from cli.stability_words import motion_words
 from cli.translate import Placed, truss_of
@@ -112,7 +113,7 @@ def _faulty(bare: Answer, faults: tuple[FaultFound, ...]) -> Answer:
 def _judged(model: Model, bare: Answer, where: Placed, truss: Truss) -> Answer:
     """Add verdict, and the forces where there are any."""
     page = np.array([joint.page for joint in bare.joints])
-    axes = direction_axes(where.at, page, seen_aslant=model.view is not None)
+    axes = direction_axes(where.at, page, aslant=model.view is not None)
     errors = _place_errors(where)
     placed_answer = bare.model_copy(
         update={

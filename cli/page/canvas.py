@@ -1,8 +1,4 @@
-"""Where everything is drawn: on the photograph, or for a truss typed by hand on a sheet of its own.
-
-A direction in the plane (y up) becomes a direction in the picture (y down) by the linear part of the map from
-plane to picture that fits the joints best, so that a load points the right way on a tilted photograph too.
-"""
+"""Where everything is drawn: on the photograph, or for a truss typed by hand on a sheet of its own."""
 
 from __future__ import annotations
 
@@ -14,13 +10,10 @@ from numpy.typing import NDArray
 
 from cli.model_file import Model
 
-__all__ = ["Canvas", "canvas_of", "direction_axes"]
+__all__ = ["Canvas", "canvas_of"]
 
 SHEET = 1024.0
 """Pixels that a truss without a picture is drawn across, at most; at least half of it."""
-
-FLAT = 1e-6
-"""Share of the length of a set of joints below which its width counts as none: they lie on one line."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -58,30 +51,3 @@ def canvas_of(model: Model) -> Canvas:
                 at = np.array([[*(model.joints[other].at or (0, 0)), 1.0] for other in both])
                 places[row] = [*joint.at, 1.0] @ np.linalg.lstsq(at, places[both], rcond=None)[0]
     return Canvas(places, None)
-
-
-def direction_axes(
-    at: NDArray[np.float64], px: NDArray[np.float64], *, seen_aslant: bool
-) -> NDArray[np.float64]:
-    """Return the (2, 2) matrix from directions in the plane, y up, to directions in the picture, y down.
-
-    Its determinant is -1: lengths are kept on average. Where the joints do not span the plane, or the map
-    would turn the picture over, it is that of plain axes. Unless the photograph is known to be seen aslant,
-    upright stays square to level: what else a sketch does to its angles is not to scale.
-    """
-    plain = np.array([[1.0, 0.0], [0.0, -1.0]])
-    if len(at) < 3:
-        return plain
-    centred = at - at.mean(axis=0)
-    spread = np.linalg.svd(centred, compute_uv=False)
-    if spread[-1] <= FLAT * spread[0]:
-        return plain
-    linear: NDArray[np.float64] = np.linalg.lstsq(centred, px - px.mean(axis=0), rcond=None)[0].T
-    turned = float(np.linalg.det(linear))
-    if turned >= 0:
-        return plain
-    if seen_aslant:
-        return linear / math.sqrt(-turned)
-    left, _, right = np.linalg.svd(linear)
-    nearest: NDArray[np.float64] = left @ right
-    return nearest

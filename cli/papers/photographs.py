@@ -53,6 +53,7 @@ def overlay_figure(
         senses=solution.senses,
         reactions=[(reaction.joint, reaction.fx, reaction.fy) for reaction in solution.reactions],
         numerals=numerals,
+        aslant=model.view is not None,
     )
     drawing = lay_out(scene, rgb, words=wording.sheet).drawing
     return photograph_figure(drawing, "overlay", alt)

@@ -7,8 +7,8 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
-from numpy.typing import NDArray
 
+from cli.sheets.directions import direction_axes, direction_in
 from cli.sheets.numerals import Numerals
 from cli.sheets.palette import sense_style
 from solver import Support, Truss, load_shares
@@ -21,8 +21,6 @@ __all__ = [
     "SceneMove",
     "SceneSupport",
     "acting_loads",
-    "axes_of",
-    "direction_in",
     "force_label",
     "ground_normal",
     "make_scene",
@@ -156,28 +154,6 @@ def force_label(force: float, sense: str, numerals: Numerals) -> str:
     return suffix if sense == "0" else f"{numerals.number(abs(force))} {suffix}"
 
 
-def axes_of(at: NDArray[np.float64], px: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Return the (2, 2) matrix that carries a direction in the plane (y up) to the picture (y down).
-
-    It is the linear part of the least-squares affine map from plane to picture. Where the joints do not span
-    the plane, or the map would turn the picture over (a mirrored model), plain axes are used.
-    """
-    plain = np.array([[1.0, 0.0], [0.0, -1.0]])
-    centred = at - at.mean(axis=0)
-    spread = np.linalg.svd(centred, compute_uv=False) if len(at) > 2 else np.zeros(2)
-    if spread[-1] <= 1e-6 * spread[0]:
-        return plain
-    linear: NDArray[np.float64] = np.linalg.lstsq(centred, px - px.mean(axis=0), rcond=None)[0].T
-    return linear if np.linalg.det(linear) < 0 else plain
-
-
-def direction_in(axes: NDArray[np.float64], x: float, y: float) -> tuple[float, float]:
-    """Return a direction of the plane (y up) as it is in the picture (y down), length 1."""
-    right, down = axes @ (x, y)
-    length = math.hypot(right, down)
-    return float(right / length), float(down / length)
-
-
 def acting_loads(truss: Truss) -> list[tuple[str, float, float]]:
     """Return the loads put on joints, then what each joint takes of deck loads, self-weight and the like."""
     given = [(load.joint, load.fx, load.fy) for load in truss.loads]
@@ -221,6 +197,7 @@ def make_scene(
     title: str = "",
     caution: str = "",
     numerals: Numerals | None = None,
+    aslant: bool = False,
 ) -> Scene:
     """Bring a solved truss back to its photograph.
 
@@ -243,11 +220,15 @@ def make_scene(
         Printed under the picture.
     numerals : Numerals, optional
         How numbers are written; three significant figures with a decimal point by default.
+    aslant : bool
+        Whether the photograph is known to be seen aslant, see `direction_axes`.
     """
     written = numerals or Numerals()
     rows = {joint.name: row for row, joint in enumerate(truss.joints)}
     at = np.array([(joint.x, joint.y) for joint in truss.joints], dtype=float)
-    axes = axes_of(at, np.array([px[joint.name] for joint in truss.joints], dtype=float))
+    axes = direction_axes(
+        at, np.array([px[joint.name] for joint in truss.joints], dtype=float), aslant=aslant
+    )
     applied = [math.hypot(fx, fy) for _, fx, fy in acting_loads(truss)]
     nothing = 1e-9 * max([abs(force) for force in forces] + applied, default=0.0)
 
