@@ -146,6 +146,10 @@ def test_a_worksheet_from_drop_to_overlay_by_mouse(opened: Callable[..., Sheet],
         page.click("#popup >> text=PNG")
     overlay = cv2.imread(str(coming.value.path()))
     assert overlay.shape[1] >= 800
+    page.click("#keep")
+    with page.expect_download() as coming:
+        page.click("#popup >> text=Clean worksheet")
+    assert Path(coming.value.path()).read_bytes().startswith(b"%PDF")
     (model,) = kept.glob("*.truss.json")
     saved = load(model)
     assert saved.confirmed
@@ -541,8 +545,17 @@ def test_axe_finds_nothing(opened: Callable[..., Sheet], folder: Path, look: str
         assert said == [], where
 
     check("solved")
-    if look != "light":
-        return
+    sheet.page.click("#strength >> text=Say what it is made of")
+    check("stock")
+    sheet.answer("stock", "birch 10 x 2 mm")
+    sheet.wait("the ranking", lambda: "buckles first" in sheet.text("#strength"))
+    sheet.page.click("#strength >> text=How near to failing")
+    check("strength")
+    sheet.page.click("#table tbody button >> nth=0")
+    sheet.wait("the card", lambda: "Member A–B" in sheet.text("#card"))
+    check("card")
+    sheet.page.keyboard.press("Escape")
+    sheet.page.evaluate("() => scrollTo(0, 0)")
     sheet.press("A")
     sheet.page.wait_for_selector("#popup h2")
     check("popup")
@@ -552,6 +565,9 @@ def test_axe_finds_nothing(opened: Callable[..., Sheet], folder: Path, look: str
     sheet.page.keyboard.press("Enter")
     sheet.wait("the fault", lambda: "Give a number" in sheet.text("#popup"))
     check("wrong answer")
+    sheet.page.keyboard.press("Escape")
+    sheet.page.click("#keep")
+    check("export")
     sheet.page.keyboard.press("Escape")
     sheet.page.click("#more")
     check("menu")
@@ -622,6 +638,7 @@ def test_everything_else_that_can_be_given(opened: Callable[..., Sheet], folder:
     page.click("#more")
     page.click("#popup >> text=Units")
     page.select_option("#popup select[name=force]", "lbf")
+    page.click("#popup >> text=Keep them")
     page.click("#popup >> text=Use these")
     sheet.wait("the units", lambda: model().units.force == "lbf" and "lbf" in sheet.text("#table"))
     sheet.press("D")
@@ -650,6 +667,28 @@ def test_everything_else_that_can_be_given(opened: Callable[..., Sheet], folder:
     assert view is not None
     assert view.rectangle is not None
     assert view.rectangle.corners[0] != (80, 56)
+
+
+def test_a_pasted_picture_is_read(opened: Callable[..., Sheet], folder: Path) -> None:
+    """An image on the clipboard, as a browser hands it over; text that is pasted is left alone."""
+    kept = folder / "kept"
+    kept.mkdir()
+    sheet = opened(empty_desk(kept))
+    paste = """(picture) => {
+        const data = new DataTransfer();
+        if (picture === null) data.setData("text/plain", "A truss");
+        else {
+            const bytes = Uint8Array.from(atob(picture), (sign) => sign.charCodeAt(0));
+            data.items.add(new File([bytes], "image.png", { type: "image/png" }));
+        }
+        const event = new ClipboardEvent("paste", { clipboardData: data, bubbles: true, cancelable: true });
+        return document.body.dispatchEvent(event);
+    }"""
+    assert sheet.page.evaluate(paste, None), "text is not for the page to take"
+    picture = base64.b64encode((folder / "king.png").read_bytes()).decode()
+    assert not sheet.page.evaluate(paste, picture), "the picture is"
+    sheet.wait("the reading", lambda: len(sheet.joints()) == 4)
+    assert len(list(kept.glob("photo-*.png"))) == 1
 
 
 def test_which_lets_go_first(opened: Callable[..., Sheet], folder: Path) -> None:

@@ -172,6 +172,26 @@ def test_a_stock_in_words_goes_on_one_member_or_on_all() -> None:
     assert answer_of(king_post()).strength is None
 
 
+def test_units_are_converted_or_only_renamed() -> None:
+    """Converted, forces and lengths are the same in other numbers; kept, the numbers are the same."""
+    model = apply(king_post(self_weight=0.002), kind="put-stock", stock="birch 10 x 2 mm")
+    model = apply(model, kind="put-deck-load", joints=["A", "B"], force=[0, -0.05])
+    inches = apply(model, kind="convert-units", length="in", force="lbf")
+    # 1 in is 25.4 mm and 1 lbf 4.4482216152605 N, both exact by definition.
+    assert inches.joints[2].at == pytest.approx((600 / 25.4, 0), rel=1e-11)
+    assert inches.loads[0].force == pytest.approx((0, -40 / 4.4482216152605), rel=1e-11)
+    assert inches.deck_loads[0].force[1] == pytest.approx(-0.05 * 25.4 / 4.4482216152605, rel=1e-11)
+    assert inches.stocks["birch 10 x 2 mm"].width == pytest.approx(10 / 25.4, rel=1e-11)
+    before, after = answer_of(model), answer_of(inches)
+    for one, other in zip(before.members, after.members, strict=True):
+        assert other.force == pytest.approx((one.force or 0) / 4.4482216152605, rel=1e-9)
+    back = apply(inches, kind="convert-units", length="mm", force="N")
+    assert dumps(back) == dumps(model)
+    kept = apply(model, kind="set-units", length="in", force="lbf")
+    assert kept.joints == model.joints
+    assert kept.units.length == "in"
+
+
 def test_a_hand_typed_place_follows_its_joint_in_the_picture() -> None:
     """With places typed by hand and no dimensions, moving a joint in the picture moves its place alike."""
     joints = {"A": [0, 0], "B": [300, 0], "C": [600, 0], "D": [300, 225]}

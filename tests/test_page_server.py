@@ -136,6 +136,10 @@ def test_two_pages_and_the_disk(client: TestClient, folder: Path) -> None:
         ("overlay.svg", b"<svg"),
         ("overlay.pdf", b"%PDF"),
         ("members.csv", b"start,end"),
+        ("worked.pdf", b"%PDF"),
+        ("handout.pdf", b"%PDF"),
+        ("worksheet.pdf", b"%PDF"),
+        ("key.pdf", b"%PDF"),
         ("model.json", b'{\n  "format": "panelpoint truss"'),
     ],
 )

@@ -1,4 +1,4 @@
-"""Files to keep, made from the model as the page shows it: the overlay, the model file, the member table."""
+"""Files to keep, made from the model as the page shows it: overlay, model file, member table, sheets."""
 
 from __future__ import annotations
 
@@ -10,6 +10,9 @@ from cli.job import solve_model
 from cli.model_file import Model, dumps
 from cli.page.errors import EditError
 from cli.page.trust import trusted
+from cli.papers.files import files_of
+from cli.papers.kinds import KINDS, make
+from cli.papers.order import Order
 from cli.pictures import open_picture, overlay_bytes
 from cli.report import members_csv
 
@@ -24,6 +27,10 @@ class ExportKind(StrEnum):
     PDF = "overlay.pdf"
     MODEL = "model.json"
     MEMBERS = "members.csv"
+    WORKED = "worked.pdf"
+    HANDOUT = "handout.pdf"
+    WORKSHEET = "worksheet.pdf"
+    KEY = "key.pdf"
 
 
 @dataclass(frozen=True)
@@ -40,6 +47,10 @@ EXPORTS = {
     ExportKind.PDF: Export("application/pdf", "-forces.pdf"),
     ExportKind.MODEL: Export("application/json", ".truss.json"),
     ExportKind.MEMBERS: Export("text/csv", "-members.csv"),
+    ExportKind.WORKED: Export("application/pdf", "-worked.pdf"),
+    ExportKind.HANDOUT: Export("application/pdf", "-handout.pdf"),
+    ExportKind.WORKSHEET: Export("application/pdf", "-worksheet.pdf"),
+    ExportKind.KEY: Export("application/pdf", "-key.pdf"),
 }
 
 
@@ -72,7 +83,15 @@ def export(path: Path, model: Model, kind: ExportKind) -> tuple[str, bytes]:
     name = (plain.strip(".-") or "truss") + EXPORTS[kind].suffix
     if kind is ExportKind.MODEL:
         return name, dumps(model).encode()
-    solved = solve_model(trusted(model).model)
+    used = trusted(model).model
+    sheet = kind.value.removesuffix(".pdf")
+    if sheet in KINDS:
+        order = Order(used, path)
+        (content,) = files_of(
+            make(sheet, order), Path(name), form="pdf", kind=sheet, paper=order.paper
+        ).values()
+        return name, content
+    solved = solve_model(used)
     if kind is ExportKind.MEMBERS:
         return name, members_csv(solved.solution).encode()
     if model.picture is None:

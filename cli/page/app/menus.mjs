@@ -7,7 +7,7 @@ import { parseQuantity, short } from "./format.mjs";
 import { openHelp } from "./help.mjs";
 import { openCamera, openFile } from "./photo.mjs";
 import { startDeck, startLevel } from "./picking.mjs";
-import { act, closePopup, field, form, item, leave, openPopup } from "./popup.mjs";
+import { act, choices, closePopup, field, form, item, leave, openPopup } from "./popup.mjs";
 import { putJointInMiddle } from "./putting.mjs";
 import { startFrame, startKnown } from "./viewing.mjs";
 
@@ -15,6 +15,10 @@ const EXPORTS = [
   ["overlay.png", "Forces on the photograph, PNG"],
   ["overlay.svg", "Forces on the photograph, SVG"],
   ["overlay.pdf", "Forces on the photograph, PDF"],
+  ["worked.pdf", "Worked solution, PDF"],
+  ["handout.pdf", "Forces and their table on one page, PDF"],
+  ["worksheet.pdf", "Clean worksheet for a class, PDF"],
+  ["key.pdf", "Key of the worksheet, PDF"],
   ["members.csv", "Table of members, CSV"],
   ["model.json", "Model file"],
 ];
@@ -88,14 +92,16 @@ function openUnits() {
       [
         choose("Lengths in", "length", ["mm", "cm", "m", "in", "ft"], units.length),
         choose("Forces in", "force", ["N", "kN", "lbf", "kip", "kgf"], units.force),
+        choices("The numbers that stand there", "kind", [["convert-units", "Convert them"], ["set-units", "Keep them"]], "convert-units"),
       ],
       "Use these",
-      ({ length, force }) => {
-        act({ kind: "set-units", length, force });
+      ({ length, force, kind }) => {
+        if (length === units.length && force === units.force) closePopup(true);
+        else act({ kind, length, force });
         return null;
       },
     ),
-    h("p", { class: "quiet" }, "Numbers that were written stay as they are."),
+    h("p", { class: "quiet" }, "Convert: 600 mm become 60 cm, the truss stays as it is. Keep: 600 mm become 600 cm, only the unit was wrong."),
   ];
   openPopup("Units", null, children, () => byId("more").focus());
 }

@@ -27,11 +27,11 @@ from cli.page.edits.sizes import (
     RemoveDimension,
     SetLevel,
     SetTitle,
-    SetUnits,
     ViewFromJoints,
     ViewFromRectangle,
 )
 from cli.page.edits.stocks import PutStock, RemoveStock
+from cli.page.edits.units import ConvertUnits, SetUnits
 
 __all__ = ["AnyEdit", "Edit", "Whole"]
 
@@ -46,6 +46,7 @@ AnyEdit = Annotated[
     | AddMember
     | ChangeLoad
     | ClearView
+    | ConvertUnits
     | CrossMembers
     | DeleteJoint
     | DeleteMember

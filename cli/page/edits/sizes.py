@@ -1,4 +1,4 @@
-"""Edits of what turns the picture into lengths: dimensions, level, view, units; and the title."""
+"""Edits of what turns the picture into lengths: dimensions, level, view; and the title."""
 
 from __future__ import annotations
 
@@ -11,7 +11,6 @@ from cli.model_file import (
     KnownJoint,
     KnownRectangleEntry,
     Model,
-    UnitsEntry,
     ViewEntry,
 )
 from cli.page.edits.base import (
@@ -33,13 +32,9 @@ __all__ = [
     "RemoveDimension",
     "SetLevel",
     "SetTitle",
-    "SetUnits",
     "ViewFromJoints",
     "ViewFromRectangle",
 ]
-
-LengthUnit = Literal["mm", "cm", "m", "in", "ft"]
-ForceUnit = Literal["N", "kN", "lbf", "kip", "kgf"]
 
 
 class PutDimension(Edit):
@@ -163,22 +158,6 @@ class ClearView(Edit):
     def says(self) -> str:
         """Say what."""
         return "Clear the view"
-
-
-class SetUnits(Edit):
-    """Choose the units of the numbers; the numbers stay as they were written."""
-
-    kind: Literal["set-units"] = "set-units"
-    length: LengthUnit
-    force: ForceUnit
-
-    def apply(self, model: Model) -> Model:
-        """Set them."""
-        return changed(model, units=UnitsEntry(length=self.length, force=self.force))
-
-    def says(self) -> str:
-        """Name them."""
-        return f"Use {self.length} and {self.force}"
 
 
 class SetTitle(Edit):
