@@ -13,6 +13,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from cli.model_file import DeckLoadEntry
 from cli.papers.as_pdf import paper_pdf
 from cli.papers.content import Beside, Block, Equations, Heading, KeepTogether, Line, Title, text_of
 from cli.papers.maths import (
@@ -129,12 +130,8 @@ class Reader:
         return abs(left - right) <= (less + more) * (1 + 1e-9) + EXACT_WITHIN * max(1.0, abs(left))
 
 
-@pytest.mark.parametrize("case", LOADED, ids=str)
-@pytest.mark.parametrize(("language", "figures"), [("en", 3), ("de", 4)])
-def test_every_equation_balances(case: Case, language: str, figures: int) -> None:
-    """Each printed equation, worked out again from its own printed numbers, holds to the rounding shown."""
-    sheet = made_of(case.id, language, figures)
-    reader = Reader(sheet, figures, LANGUAGES[language].decimal)
+def assert_balance(sheet: Made, reader: Reader) -> int:
+    """Check all sides of all equations against each other; return how many pairs there were."""
     checked = 0
     for line in lines_of(sheet):
         if isinstance(line.right[0], Relation):
@@ -144,9 +141,40 @@ def test_every_equation_balances(case: Case, language: str, figures: int) -> Non
             checked += 1
         if isinstance(line.left, Symbol) and line.left in reader.found:
             assert reader.balances(line.left, line.right[0]), line
+    return checked
+
+
+@pytest.mark.parametrize("case", LOADED, ids=str)
+@pytest.mark.parametrize(("language", "figures"), [("en", 3), ("de", 4)])
+def test_every_equation_balances(case: Case, language: str, figures: int) -> None:
+    """Each printed equation, worked out again from its own printed numbers, holds to the rounding shown."""
+    sheet = made_of(case.id, language, figures)
+    reader = Reader(sheet, figures, LANGUAGES[language].decimal)
+    checked = assert_balance(sheet, reader)
     truss = case.truss
     assert len(reader.found) == len(truss.members) + 3 + _more(truss) - _seen(truss)
     assert checked >= len(truss.members)
+
+
+@pytest.mark.parametrize("seed", [7, 10])
+def test_equations_of_random_trusses_balance(seed: int) -> None:
+    """Odd slopes, rollers on a slope, joints solved together: their equations hold too."""
+    sheet = made(random_truss(seed).truss, figures=2 + seed % 3)
+    assert_balance(sheet, Reader(sheet, 2 + seed % 3, "."))
+
+
+def test_loads_brought_to_joints_balance() -> None:
+    """A load along the deck and self-weight come to the joints in a table, and every equation holds."""
+    model = hand_typed(through_truss("pratt", 4), "Deck").model_copy(
+        update={
+            "deck_loads": (DeckLoadEntry(joints=tuple(f"L{row}" for row in range(5)), force=(0.0, -2.7)),),
+            "self_weight": 0.13,
+        }
+    )
+    sheet = worked_solution(Order(model, Path("some.truss.json")))
+    heads = [text_of(block.words) for block in inside(sheet.document.blocks) if isinstance(block, Heading)]
+    assert LANGUAGES["en"].worked.loads in heads
+    assert_balance(sheet, Reader(sheet, 3, "."))
 
 
 def _more(truss: Truss) -> int:
