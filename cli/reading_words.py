@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from cli.drawings import separate_drawings
 from cli.model_file import Model
 
-__all__ = ["DOUBTFUL", "reading_remarks"]
+__all__ = ["DOUBTFUL", "listed", "reading_remarks"]
 
 DOUBTFUL = 0.7
 """Confidence below which a joint or member is pointed out.
@@ -27,14 +28,14 @@ def reading_remarks(model: Model, seen: Sequence[str]) -> tuple[str, ...]:
     seen
         What the reading itself had to say, without names.
     """
-    return (*_doubts(model), *_beside(model), *seen)
+    return (*_doubts(model), *_beside(model), *_apart(model), *seen)
 
 
 def _doubts(model: Model) -> tuple[str, ...]:
     joints = [joint.name for joint in model.joints if _doubted(joint.confidence)]
     members = ["-".join(member.joints) for member in model.members if _doubted(member.confidence)]
     parts = [
-        f"{one if len(names) == 1 else one + 's'} {_listed(names)}"
+        f"{one if len(names) == 1 else one + 's'} {listed(names)}"
         for one, names in (("joint", joints), ("member", members))
         if names
     ]
@@ -45,7 +46,8 @@ def _doubted(confidence: float | None) -> bool:
     return confidence is not None and confidence < DOUBTFUL
 
 
-def _listed(names: Sequence[str]) -> str:
+def listed(names: Sequence[str]) -> str:
+    """Write names in a row: "A, B and C"; a long row is cut short, and says by how many."""
     if len(names) > MOST_NAMED:
         return f"{', '.join(names[:MOST_NAMED])} and {len(names) - MOST_NAMED} more"
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
@@ -59,4 +61,12 @@ def _beside(model: Model) -> tuple[str, ...]:
         return ()
     sizes = any(load.force is None for load in model.loads)
     asked = "Confirm them, and give each load its size" if sizes else "Confirm them"
-    return (f"Seen beside the truss: {_listed(seen)}. {asked}: nothing of it is used before.",)
+    return (f"Seen beside the truss: {listed(seen)}. {asked}: nothing of it is used before.",)
+
+
+def _apart(model: Model) -> tuple[str, ...]:
+    """Name the drawings that were read beside the largest one."""
+    return tuple(
+        f"Joints {listed(names)} are a drawing of their own: delete them if they are not part of your truss."
+        for names in separate_drawings(model)[1:]
+    )

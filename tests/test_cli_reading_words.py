@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from cli.drawings import separate_drawings
 from cli.model_file import JointEntry, LoadEntry, MemberEntry, Model, SupportEntry, UnitsEntry
 from cli.reading_words import reading_remarks
 
@@ -76,3 +77,14 @@ def test_what_was_seen_beside_the_truss_is_named_and_not_used() -> None:
     assert reading_remarks(bare, ()) == (
         "Seen beside the truss: a pin at A and a roller at B. Confirm them: nothing of it is used before.",
     )
+
+
+def test_drawings_that_stand_apart_are_named() -> None:
+    """The largest is the truss; the joints of every other one are named, whatever their confidence."""
+    names = dict.fromkeys("ABCDEFG", SURE)
+    two = model(names, dict.fromkeys(["AB", "BC", "AC", "AD", "BD", "EF", "FG", "EG"], SURE))
+    assert separate_drawings(two) == (("A", "B", "C", "D"), ("E", "F", "G"))
+    assert reading_remarks(two, ()) == (
+        "Joints E, F and G are a drawing of their own: delete them if they are not part of your truss.",
+    )
+    assert separate_drawings(model({"A": SURE, "B": SURE}, {})) == ()

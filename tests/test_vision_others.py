@@ -33,6 +33,7 @@ def test_the_largest_is_read_and_the_other_is_offered() -> None:
     (other,) = reading.others
     assert other.joints == 3
     assert other.box == pytest.approx([*small.min(0), *small.max(0)], abs=14)
+    assert any("of about 3 joints, lies to the right. It was left out" in said for said in reading.remarks)
 
 
 def test_one_drawing_has_no_others() -> None:

@@ -120,12 +120,29 @@ def _remarks(
         )
     if _behind(seen.maps):
         said.append("Members behind the near truss were left out; only the near truss was read.")
-    parts = _parts(len(joints), members)
-    if parts > 1:
-        said.append(f"{parts} separate drawings were read; delete what does not belong to your truss.")
     if seen.structure.aside and not others:
         said.append("Something smaller that looks like a further truss was left out.")
+    said += [_other(other, joints) for other in others]
     return tuple(said)
+
+
+def _other(other: OtherDrawing, joints: NDArray[np.float64]) -> str:
+    """Say where another drawing is, as seen from the one that was read."""
+    (left, top), (right, bottom) = joints.min(0), joints.max(0)
+    sides = {
+        "left": left - other.box[2],
+        "right": other.box[0] - right,
+        "above": top - other.box[3],
+        "below": other.box[1] - bottom,
+    }
+    side = max(sides, key=lambda name: float(sides[name]))
+    where = f"to the {side}" if side in {"left", "right"} else side
+    if sides[side] < 0:
+        where = "within the same part of the picture"
+    return (
+        f"Another drawing that looks like a truss, of about {other.joints} joints, lies {where}. "
+        "It was left out; to read it, cut the picture to it."
+    )
 
 
 def _crossings(joints: NDArray[np.float64], members: tuple[tuple[int, int], ...]) -> int:
@@ -139,15 +156,6 @@ def _crossings(joints: NDArray[np.float64], members: tuple[tuple[int, int], ...]
         not {a, b} & {c, d} and side(a, b, c) * side(a, b, d) < 0 and side(c, d, a) * side(c, d, b) < 0
         for (a, b), (c, d) in combinations(members, 2)
     )
-
-
-def _parts(count: int, members: tuple[tuple[int, int], ...]) -> int:
-    """Count the separate drawings."""
-    label = list(range(count))
-    for a, b in members:
-        old, new = label[b], label[a]
-        label = [new if part == old else part for part in label]
-    return len(set(label))
 
 
 def _behind(maps: Maps) -> bool:

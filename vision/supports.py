@@ -34,7 +34,7 @@ class SupportSettings:
     """Mean height of the maps, 0 to 1, from which a joint is looked at close up."""
     least_normal: float = 0.6
     """Length of the close look's normal, 0 to 1, from which its direction is told."""
-    least_confidence: float = 0.65
+    least_confidence: float = 0.75
     """Supports less sure than this are not offered: a wrong suggestion costs more than none."""
 
 

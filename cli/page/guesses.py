@@ -4,16 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from cli.drawings import separate_drawings
 from cli.model_file import Model
+from cli.page.edits.drawings import AcceptDrawing, DeleteDrawing
 from cli.page.edits.forces import PutSupport, RemoveLoad, RemoveSupport
 from cli.page.edits.joints import DeleteJoint
 from cli.page.edits.looks import AcceptJoint, AcceptLoad, AcceptMember, AcceptSupport
 from cli.page.edits.members import DeleteMember
 from cli.page.edits.sizes import PutDimension, RemoveDimension
 from cli.page.look_types import Cure, Look
-from cli.reading_words import DOUBTFUL
+from cli.reading_words import DOUBTFUL, listed
 
-__all__ = ["doubtful", "guessed_dimensions", "guessed_loads", "guessed_supports", "unsized_loads"]
+__all__ = ["apart", "doubtful", "guessed_dimensions", "guessed_loads", "guessed_supports", "unsized_loads"]
 
 
 def unsized_loads(model: Model) -> Iterator[Look]:
@@ -89,6 +91,23 @@ def guessed_dimensions(model: Model) -> Iterator[Look]:
                         ),
                     ),
                     Cure(label="Leave it out", edit=RemoveDimension(row=row)),
+                ),
+            )
+
+
+def apart(model: Model) -> Iterator[Look]:
+    """Ask about drawings that were read beside the largest one."""
+    doubted = {joint.name for joint in model.joints if joint.confidence is not None}
+    for names in separate_drawings(model)[1:]:
+        if doubted.intersection(names):
+            yield Look(
+                key=f"apart {names[0]}",
+                sentence=f"Joints {listed(names)} are a drawing of their own. Do they belong to your truss?",
+                urgent=False,
+                joints=names,
+                cures=(
+                    Cure(label="Delete them", edit=DeleteDrawing(joints=names)),
+                    Cure(label="They belong to it", edit=AcceptDrawing(joints=names)),
                 ),
             )
 

@@ -12,7 +12,14 @@ from cli.page.edits.joints import DeleteJoint
 from cli.page.edits.meetings import MergeJoints
 from cli.page.edits.members import SplitMember
 from cli.page.edits.sizes import RemoveDimension
-from cli.page.guesses import doubtful, guessed_dimensions, guessed_loads, guessed_supports, unsized_loads
+from cli.page.guesses import (
+    apart,
+    doubtful,
+    guessed_dimensions,
+    guessed_loads,
+    guessed_supports,
+    unsized_loads,
+)
 from cli.page.look_types import Cure, Look
 
 __all__ = ["looks_of"]
@@ -27,6 +34,7 @@ def looks_of(model: Model, answer: Answer) -> tuple[Look, ...]:
             *guessed_supports(model),
             *guessed_loads(model),
             *guessed_dimensions(model),
+            *apart(model),
             *doubtful(model),
             *crossing_joints(model),
             *crossings(model),

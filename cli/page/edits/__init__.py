@@ -7,6 +7,7 @@ from typing import Annotated
 from pydantic import Field
 
 from cli.page.edits.base import Edit, Whole
+from cli.page.edits.drawings import AcceptDrawing, DeleteDrawing
 from cli.page.edits.forces import (
     AddLoad,
     ChangeLoad,
@@ -37,6 +38,7 @@ __all__ = ["AnyEdit", "Edit", "Whole"]
 
 AnyEdit = Annotated[
     AcceptAll
+    | AcceptDrawing
     | AcceptJoint
     | AcceptLoad
     | AcceptMember
@@ -48,6 +50,7 @@ AnyEdit = Annotated[
     | ClearView
     | ConvertUnits
     | CrossMembers
+    | DeleteDrawing
     | DeleteJoint
     | DeleteMember
     | MeetMembers
