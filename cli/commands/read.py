@@ -60,7 +60,7 @@ def read(
     if stages is not None:
         say(f"{len(stages.names)} pictures of the stages are in {stages.folder}.")
     if output != STANDARD_OUTPUT:
-        say(f'Written to {output}. Check it, add supports and loads, and set "confirmed": true in it.')
+        say(f'Written to {output}. Check it, supports and loads too, and set "confirmed": true in it.')
 
 
 def _summary(joints: int, members: int) -> str:
