@@ -15,6 +15,7 @@ from pathlib import Path
 import pytest
 
 from cli.pile.batch import Batch, Line
+from cli.pile.errors import ClusterError
 from cli.pile.papers import sort_out
 from cli.pile.pool import LocalPool
 from cli.pile.store import Store
@@ -46,7 +47,7 @@ class Cluster:
 
     def __init__(self, folder: Path, stack: ExitStack) -> None:
         self._stack, self._file = stack, folder / "scheduler.json"
-        self._start("dask_scheduler", "--port", "0")
+        self.scheduler = self._start("dask_scheduler", "--port", "0")
         started = time.monotonic()
         while not self._file.exists() or not self._file.read_text():
             assert time.monotonic() - started < LONGEST
@@ -82,7 +83,10 @@ def files(out: Path) -> dict[str, bytes]:
 
 @needs_dask
 def test_a_worker_killed_in_the_middle_changes_nothing(pile: Path, cluster: Cluster, tmp_path: Path) -> None:
-    """Photographs sent with their tasks; the same bytes as on this computer alone, nothing done twice."""
+    """Photographs sent with their tasks; the same bytes as on this computer alone, nothing done twice.
+
+    Then the scheduler is lost too, and that is told in a sentence.
+    """
     from cli.pile.cluster import ClusterPool  # noqa: PLC0415  needs the extra
 
     told: list[Line] = []
@@ -111,6 +115,14 @@ def test_a_worker_killed_in_the_middle_changes_nothing(pile: Path, cluster: Clus
     finally:
         local.close()
     assert files(tmp_path / "cluster") == files(tmp_path / "here")
+    lost = ClusterPool(cluster.address)
+    cluster.scheduler.kill()
+    cluster.scheduler.wait()
+    try:
+        with pytest.raises(ClusterError, match=r"was lost.*what is done is kept"):
+            batch(tmp_path / "lost").run(lost, told.append)
+    finally:
+        lost.close()
 
 
 @needs_dask

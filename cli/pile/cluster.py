@@ -7,9 +7,10 @@ same panelpoint, and either see the pile's folder under the same path or are sen
 from __future__ import annotations
 
 import importlib.util
+import logging
 import time
 from concurrent.futures import Future
-from typing import Any
+from typing import Any, NoReturn
 
 from cli.pile.errors import ClusterError
 from cli.pile.pool import WAITING
@@ -52,6 +53,9 @@ class ClusterPool:
         import dask  # noqa: PLC0415  an extra, and slow to load
         from distributed import Client, KilledWorker  # noqa: PLC0415
 
+        # What goes wrong is told in one sentence, not in the log of a library.
+        for name in ("distributed", "distributed.client", "distributed.utils"):
+            logging.getLogger(name).setLevel(logging.CRITICAL)
         dask.config.set({"distributed.admin.large-graph-warning-threshold": LARGEST_TASK})
         self._address = address
         try:
@@ -67,7 +71,11 @@ class ClusterPool:
     def slots(self) -> int:
         """How many sheets to hand out at a time, one at least, for a worker that may still come."""
         if time.monotonic() - self._looked >= LOOK_AGAIN:
-            self._slots = max(1, WAITING * sum(self._client.nthreads().values()))
+            try:
+                threads = sum(self._client.nthreads().values())
+            except OSError:
+                self.renew()
+            self._slots = max(1, WAITING * threads)
             self._looked = time.monotonic()
         return self._slots
 
@@ -76,7 +84,7 @@ class ClusterPool:
         future: Future[Done] = self._executor.submit(do_sheet, task)
         return future
 
-    def renew(self) -> None:
+    def renew(self) -> NoReturn:
         """Give up: workers of a cluster are not ours to end."""
         raise ClusterError(self._address, LOST)
 
