@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import importlib.util
 import shutil
 import socket
 import threading
@@ -183,3 +184,14 @@ class Sheet:
 def empty_desk(folder: Path) -> Desk:
     """Return a desk with nothing on it."""
     return Desk(folder, idle_minutes=60)
+
+
+def axe_faults(page: Page) -> list[tuple[str, str]]:
+    """Return what axe-core (Deque) finds wrong on a page that lets a script in: rule and first place."""
+    found = importlib.util.find_spec("axe_playwright_python")
+    assert found is not None
+    assert found.submodule_search_locations is not None
+    page.add_script_tag(path=Path(found.submodule_search_locations[0]) / "axe.min.js")
+    rules = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}
+    faults = page.evaluate("(options) => axe.run(document, options)", rules)["violations"]
+    return [(fault["id"], fault["nodes"][0]["html"]) for fault in faults]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import importlib.util
 import re
 import shutil
 import subprocess
@@ -58,7 +59,12 @@ from cli.papers.maths import (
     extent,
     plain,
 )
+from cli.papers.order import Order
+from cli.papers.worked import worked_solution
 from cli.wording import LANGUAGES
+from tests.hand_typed import hand_typed
+from tests.page_browser import CHROMIUM, axe_faults, chromium
+from tests.trusses import three_bar
 
 needs_pdftotext = pytest.mark.skipif(
     shutil.which("pdftotext") is None, reason="pdftotext (poppler-utils) is not installed here"
@@ -215,3 +221,23 @@ def test_cautions_in_every_language(language: str) -> None:
     cautions = LANGUAGES[language].common.cautions
     assert len(cautions) == len(CAUTIONS)
     assert (cautions == CAUTIONS) == (language == "en")
+
+
+@pytest.mark.skipif(CHROMIUM is None, reason="no Chromium on this computer")
+@pytest.mark.skipif(
+    importlib.util.find_spec("axe_playwright_python") is None, reason="axe-playwright-python is not installed"
+)
+def test_axe_finds_nothing_in_a_page(tmp_path: Path) -> None:
+    """axe-core over a worked solution and over blocks of every kind; nothing is fetched."""
+    order = Order(hand_typed(three_bar(), "Three bars"), Path("some.truss.json"))
+    sheets = {"worked": worked_solution(order).document, "whole": whole()}
+    with chromium() as browser:
+        for name, document in sheets.items():
+            path = tmp_path / f"{name}.html"
+            path.write_text(page_html(document), encoding="utf-8")
+            page = browser.new_context(bypass_csp=True).new_page()
+            asked: list[str] = []
+            page.on("request", lambda request, asked=asked: asked.append(request.url))
+            page.goto(path.as_uri())
+            assert axe_faults(page) == []
+            assert [url for url in asked if not url.startswith(("file:", "data:"))] == []

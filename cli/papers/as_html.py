@@ -135,7 +135,7 @@ def _equations(lines: tuple[Line, ...]) -> str:
     for left, right, after in equation_rows(lines):
         head = f"<math display='block'>{left}</math>" if left else ""
         note = f' <span class="after">{_running(after)}</span>' if after != "" else ""
-        body = f"<math>{right}</math>" if right else ""
+        body = f"<math displaystyle='true'>{right}</math>" if right else ""
         rows.append(f"<tr><td>{head}</td><td>{body}{note}</td></tr>")
     return f'<table class="equations" role="presentation"><tbody>{"".join(rows)}</tbody></table>'
 
@@ -154,11 +154,18 @@ def _figure(figure: Figure) -> str:
     return f'<figure style="--wide:{share:.3f}">{drawn}{caption}</figure>'
 
 
+def _head(cell: Running) -> str:
+    """Write a head; where it holds mathematics, in plain words for the ear: not every reader speaks it."""
+    if all(isinstance(part, str | Strong) for part in inlines(cell)):
+        return _running(cell)
+    return f'<span class="ear">{escape(text_of(cell))}</span><span aria-hidden="true">{_running(cell)}</span>'
+
+
 def _table(table: Table) -> str:
     align = table.align or "l" * len(table.head)
     caption = f"<caption>{_running(table.caption)}</caption>" if table.caption != "" else ""
     head = "".join(
-        f'<th scope="col"{_ALIGN[letter]}>{_running(cell)}</th>'
+        f'<th scope="col"{_ALIGN[letter]}>{_head(cell)}</th>'
         if text_of(cell)
         else f"<td{_ALIGN[letter]}></td>"
         for letter, cell in zip(align, table.head, strict=True)

@@ -68,8 +68,9 @@ def _maths(expression: Expression) -> str:  # noqa: C901, PLR0912 (one case a ki
             digits = f"<mn>{escape(text.removeprefix('−'))}</mn>"
             written = f"<mrow>{minus}{digits}</mrow>" if minus else digits
         case Symbol(name, index):
-            variant = "" if len(name) == 1 else ' mathvariant="italic"'
-            letter = f"<mi{variant}>{escape(name)}</mi>"
+            letter = f"<mi>{escape(name.removeprefix('Σ'))}</mi>"
+            if name.startswith("Σ"):
+                letter = f'<mrow><mi mathvariant="normal">Σ</mi>{letter}</mrow>'
             written = f"<msub>{letter}<mtext>{escape(index)}</mtext></msub>" if index else letter
         case Unit(text):
             written = ("" if text == "°" else _SPACE) + f"<mtext>{escape(text)}</mtext>"
