@@ -50,8 +50,9 @@ class ArrowSettings:
     """Radians: arrows at one joint that lie nearer to one line than this, and on the same ink, are one."""
     passing: float = 2.0
     """From a ray to a joint that ends it: an arrow does not run through a joint, a member behind it does."""
-    least_confidence: float = 0.75
-    """Arrows less sure than this are not offered: a wrong suggestion costs more than none."""
+    least_confidence: float = 0.9
+    """Arrows less sure than this are not offered: a wrong suggestion costs more than none, and what is wrong
+    below it is mostly an arrow read tail for head."""
 
 
 @dataclass(frozen=True)
