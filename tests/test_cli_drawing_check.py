@@ -266,12 +266,19 @@ def test_a_pile_is_held_against_its_key(tmp_path: Path) -> None:
     draw_king_post(pile / "ben.png", members=("AB", "BC", "AD", "CD"))
     model = king_post_model(pile / "ada.png")
     key_path = model.rename(tmp_path / "key.truss.json")
+    draw_king_post(pile / "cleo.png")
+    # What a person confirmed of a drawing counts, and not what would be read again.
+    king_post_model(
+        pile / "cleo.png", supports=[{"joint": "A", "kind": "pin"}, {"joint": "B", "kind": "roller"}]
+    )
     outcome = panelpoint("batch", pile, "--key", key_path, "-o", tmp_path / "out")
     assert outcome.code == 0, outcome.err
     table = (tmp_path / "out" / "table.csv").read_text("utf-8")
     assert "ada.png,The truss that was set," in table
     assert "ben.png,Not quite the truss that was set,yes," in table
     assert "Joint B is missing" in table
+    assert "cleo.png,Not quite the truss that was set,yes," in table
+    assert "The roller that was set at C is drawn at B." in table
 
 
 def test_answers_in_the_pile_are_marked(tmp_path: Path) -> None:

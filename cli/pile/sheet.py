@@ -141,7 +141,7 @@ def _nameless(error: BaseException, path: Path) -> str:
 
 
 def _found(task: Task, photo: Photo) -> _Found:
-    if task.model is not None and task.truss is None:
+    if task.model is not None:
         return _with_model(task, photo, task.model)
     try:
         reading = read_photo(photo, settings=ONE_THREAD)
@@ -182,6 +182,9 @@ def _with_model(task: Task, photo: Photo, content: bytes) -> _Found:
         if picture.sha256 != photo.sha256
         else ()
     )
+    if task.truss is not None:
+        found = _checked(photo, loads(Path("key.truss.json"), task.truss), model)
+        return replace(found, doubts=(*found.doubts, *changed))
     if not (model.confirmed or task.settings.trust):
         says = (f"Its model file is not confirmed: `panelpoint confirm {FILE}`, then start the pile again.",)
         return replace(_read(model, photo, says), doubts=changed)
@@ -190,7 +193,9 @@ def _with_model(task: Task, photo: Photo, content: bytes) -> _Found:
 
 def _checked(photo: Photo, key: Model, model: Model) -> _Found:
     """Hold the drawing against the key."""
-    checked = second_look(photo, model, check_drawing(key, model))
+    checked = check_drawing(key, model)
+    if not model.confirmed:
+        checked = second_look(photo, model, checked)
     small, shrunk = _shrunk(photo, model)
     # Once more in the pixels of the small picture, in which the key then lies too.
     in_small = replace(check_drawing(key, shrunk), slips=checked.slips)
