@@ -82,6 +82,7 @@ def files(out: Path) -> dict[str, bytes]:
 
 
 @needs_dask
+@pytest.mark.timeout(600)
 def test_a_worker_killed_in_the_middle_changes_nothing(pile: Path, cluster: Cluster, tmp_path: Path) -> None:
     """Photographs sent with their tasks; the same bytes as on this computer alone, nothing done twice.
 
