@@ -430,6 +430,11 @@ def paper(
         return None
     if any(len(touched) > 1 for touched in clean.touched.values()):
         return None  # nobody can tell two slips in the very same equation from one
+    for slip in slips:
+        if slip.member in clean.written and slip.kind.rpartition("_")[2] in {"written", "carried", "one"}:
+            meant = abs(clean.written[slip.member] - key.written[slip.member])
+            if meant <= 1.5 * slack[slip.member] + unit_of(clean.written[slip.member], hand.figures):
+                return None  # two slips that undo each other show in nothing
     for number in range(len(slips)):
         without = worked(facts, slips[:number] + slips[number + 1 :], EXACT, order)
         if without is None or not _shows(clean, without, slack):

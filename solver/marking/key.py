@@ -25,6 +25,9 @@ __all__ = ["Key", "key_of"]
 
 Array = NDArray[np.float64]
 
+_SEEN = 0.01
+"""Change of a sine or cosine that shows: where rounding leaves them as they are, nobody can tell it."""
+
 
 @dataclass(frozen=True, eq=False)
 class Key:
@@ -81,7 +84,11 @@ class Key:
             "sines to one decimal": rounded_sines(self.exact, 1),
             "angles to five degrees": rounded_to_degrees(self.exact, step=5.0),
         }
-        return {how: bodies_of(geometry)[:-1] for how, geometry in ways.items()}
+        return {
+            how: bodies_of(geometry)[:-1]
+            for how, geometry in ways.items()
+            if np.abs(geometry.ways - self.exact.ways).max() > _SEEN
+        }
 
     @cached_property
     def sections(self) -> tuple[Body, ...]:

@@ -42,7 +42,7 @@ class MarkingSettings:
     agreement: float = 1.0
     """Gain for each equation that comes to hold with the supposed slip, beyond what it explains: a
     student who made the slip made it in all of them."""
-    most_agreement: int = 2
+    most_agreement: int = 4
     """Such equations that count for a number written wrongly; all of both its joints hold then."""
     scale: float = 3.5
     """Times by which the middle number is larger or smaller than the key's before something must be
