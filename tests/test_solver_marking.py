@@ -233,3 +233,17 @@ def test_a_blank_does_not_spoil_what_follows() -> None:
     assert {m.quantity for m in marking.marks if m.outcome == "blank"} == {blank}
     (finding,) = marking.findings
     assert finding.slips[0].quantity == Quantity("load", ("L1",))
+
+
+def test_members_follow_from_the_students_own_angle() -> None:
+    """AC taken at 30 degrees from the start: AC = -6 / 0.5 = -12, and what is worked from it follows.
+
+    By hand at A: AB = 12 cos 30 = 10.39; at B, whose angle is right: BC = -6 / 0.6 = -10.
+    """
+    answers = paper(A_C=-12.0, A_B=10.39)
+    angle = Answer(Quantity("angle", ("A", "C")), 30.0, 1.0)
+    marking = mark(solve(three_bar()), Answers("A", (angle, *answers.numbers)))
+    outcomes = {m.quantity: m.outcome for m in marking.marks}
+    assert outcomes[Quantity("angle", ("A", "C"))] == "wrong"
+    assert outcomes[member("A-C")] == outcomes[member("A-B")] == "followed"
+    assert outcomes[member("B-C")] == "right"

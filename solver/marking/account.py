@@ -86,10 +86,28 @@ def _precision(account: Account, column: int) -> float:
     return math.log1p(spread / max(width, 1e-12 * spread))
 
 
-def account_of(key: Key, sheet: Sheet, *, whole_degrees: bool, blanks: tuple[int, ...] = ()) -> Account:
-    """Explain a paper as far as no slip is supposed; `blanks` are columns that were asked and left out."""
-    sheet = with_implied(sheet, key.bodies[whole_degrees], blanks)
-    bodies = (*key.bodies[whole_degrees], *key.sections)
+def account_of(
+    key: Key,
+    sheet: Sheet,
+    *,
+    whole_degrees: bool,
+    blanks: tuple[int, ...] = (),
+    own: tuple[Body, ...] | None = None,
+) -> Account:
+    """Explain a paper as far as no slip is supposed.
+
+    Parameters
+    ----------
+    whole_degrees
+        Suppose that angles were rounded so.
+    blanks
+        Columns that were asked and left out.
+    own
+        Joints and whole truss with the student's own angles, in place of the key's.
+    """
+    ground = own or key.bodies[whole_degrees]
+    sheet = with_implied(sheet, ground, blanks)
+    bodies = (*ground, *key.sections)
     off = _off(key, sheet, whole_degrees=whole_degrees)
     rows = tuple(rows_of(body, sheet) for body in bodies)
     away = sheet.values - key.values

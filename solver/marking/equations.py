@@ -6,6 +6,8 @@ body's equations stand together, since two unknowns at a joint are found from it
 
 from __future__ import annotations
 
+import math
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -30,6 +32,7 @@ __all__ = [
     "rounded_to_degrees",
     "section_bodies",
     "whole_body",
+    "with_angles",
 ]
 
 Array = NDArray[np.float64]
@@ -83,6 +86,15 @@ def rounded_to_degrees(geometry: Geometry, *, step: float = 1.0) -> Geometry:
         return np.where(np.abs(ways) < 1e-12, 0.0, np.copysign(turned, ways))
 
     return replace(geometry, directions=rounded(geometry.directions), pushes=rounded(geometry.pushes))
+
+
+def with_angles(geometry: Geometry, degrees: Mapping[int, float]) -> Geometry:
+    """Give the geometry with other angles from the horizontal for some members, by row."""
+    directions = geometry.directions.copy()
+    for row, angle in degrees.items():
+        turn = math.radians(angle)
+        directions[row] = np.copysign((math.cos(turn), math.sin(turn)), directions[row])
+    return replace(geometry, directions=directions)
 
 
 def rounded_sines(geometry: Geometry, decimals: int) -> Geometry:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from solver.marking.account import Account, account_of
 from solver.marking.answers import Answers
 from solver.marking.comparison import Found, find_slips
+from solver.marking.equations import Body, bodies_of, with_angles
 from solver.marking.forces import ForceMarks, hits_of
 from solver.marking.key import Key, key_of
 from solver.marking.paper import FORCES, Paper, asked_of, paper_of
@@ -39,7 +40,7 @@ def mark(solution: Solution, answers: Answers, rubric: Rubric | None = None) -> 
     rubric = rubric or Rubric()
     key = key_of(solution)
     paper = paper_of(key, answers, rubric)
-    account, found = _explain(key, paper)
+    account, found = _explain(key, paper, answers, rubric)
     forces = ForceMarks(key, paper, account, found, hits_of(key, paper, account, found), rubric)
     marks = []
     for quantity in paper.asked:
@@ -88,11 +89,14 @@ def _units(marks: list[Mark], rubric: Rubric) -> Mark | None:
     )
 
 
-def _explain(key: Key, paper: Paper) -> tuple[Account, tuple[Found, ...]]:
-    """Explain the paper with exact angles or with whole degrees, whichever does it better; then for slips."""
+def _explain(key: Key, paper: Paper, answers: Answers, rubric: Rubric) -> tuple[Account, tuple[Found, ...]]:
+    """Explain the paper with exact, rounded or the student's own angles, whichever does it best."""
     accounts = [
         account_of(key, paper.sheet, whole_degrees=rounded, blanks=paper.blanks) for rounded in (False, True)
     ]
+    own = _own_angles(key, answers, rubric)
+    if own is not None:
+        accounts.append(account_of(key, paper.sheet, whole_degrees=False, blanks=paper.blanks, own=own))
     if not paper.wrong.any():
         return min(accounts, key=lambda account: account.cost), ()
     tried: list[tuple[float, Account, tuple[Found, ...]]] = []
@@ -100,6 +104,20 @@ def _explain(key: Key, paper: Paper) -> tuple[Account, tuple[Found, ...]]:
         found = find_slips(account, paper.tolerance)
         last = found[-1].after if found else account
         tried.append((last.cost + sum(item.choices[0].price for item in found), last, found))
-    exact, rounded = tried
-    _, last, found = rounded if rounded[0] < exact[0] - SETTINGS.unknown else exact
+    exact, *others = tried
+    other = min(others, key=lambda item: item[0])
+    _, last, found = other if other[0] < exact[0] - SETTINGS.unknown else exact
     return last, found
+
+
+def _own_angles(key: Key, answers: Answers, rubric: Rubric) -> tuple[Body, ...] | None:
+    """Give the equations with the angles that a student answered wrongly; None where none is wrong."""
+    truss = key.solution.truss
+    degrees: dict[int, float] = {}
+    for answer in answers.numbers:
+        member = key.column.get(Quantity("member", answer.quantity.joints))
+        if answer.quantity.kind == "angle" and member is not None:
+            mark_ = mark_angle(truss, answers, answer.quantity, rubric)
+            if mark_.outcome == "wrong":
+                degrees[member] = answer.value
+    return bodies_of(with_angles(key.exact, degrees)) if degrees else None
