@@ -201,7 +201,7 @@ def turned(account: Account, after: Account, hypothesis: Hypothesis) -> tuple[in
     touched = [
         number
         for number, body in enumerate(account.bodies)
-        if number in hypothesis.bodies or (len(changed) == 1 and changed.intersection(body.columns.tolist()))
+        if number in hypothesis.bodies or changed.intersection(body.columns.tolist())
     ]
     for number in touched:
         old, new = account.rows[number], after.rows[number]

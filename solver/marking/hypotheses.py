@@ -45,13 +45,13 @@ class _Prices:
     trig_throughout: float = 2.5
     component: float = 4.5
     load_left_out: float = 2.5
-    one_sum: float = 1.0
+    one_sum: float = 2.0
     """More, for one of several equations of the whole truss."""
     load_throughout: float = 2.0
     load_part: float = 3.0
     sign: float = 3.0
     twice: float = 3.5
-    misplaced: float = 5.0
+    misplaced: float = 6.0
     swapped: float = 1.5
     arm: float = 3.0
     rounding: float = 2.0
@@ -61,7 +61,7 @@ class _Prices:
 _PRICES = _Prices()
 _PART_SLIPS = (
     ("component left out", 0.0, _PRICES.component),
-    ("component sign", -1.0, _PRICES.component),
+    ("component sign", -1.0, _PRICES.sign),
 )
 """Kind, factor on one part of a force at a joint, price."""
 _LOAD_SLIPS = (
