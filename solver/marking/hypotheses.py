@@ -49,7 +49,8 @@ class _Prices:
     """More, for one of several equations of the whole truss."""
     load_throughout: float = 2.0
     load_part: float = 3.0
-    sign: float = 3.0
+    sign: float = 2.5
+    component_sign: float = 3.5
     twice: float = 3.5
     misplaced: float = 6.0
     swapped: float = 1.5
@@ -61,7 +62,7 @@ class _Prices:
 _PRICES = _Prices()
 _PART_SLIPS = (
     ("component left out", 0.0, _PRICES.component),
-    ("component sign", -1.0, _PRICES.sign),
+    ("component sign", -1.0, _PRICES.component_sign),
 )
 """Kind, factor on one part of a force at a joint, price."""
 _LOAD_SLIPS = (
