@@ -142,6 +142,7 @@ def test_a_worksheet_from_drop_to_overlay_by_mouse(opened: Callable[..., Sheet],
     page.click("#confirm")
     sheet.wait("the confirmation", lambda: "Confirmed" in sheet.text("#tasks"))
     page.click("#keep")
+    assert "false" not in sheet.text("#popup")
     with page.expect_download() as coming:
         page.click("#popup >> text=PNG")
     overlay = cv2.imread(str(coming.value.path()))

@@ -190,7 +190,7 @@ def _unsolved(answer: Answer, truss: Truss, stability: Stability, axes: NDArray[
             "verdict": kinds(stability.verdict) if held else None,
             "headline": headline(stability, supports=held, loads=_is_loaded(truss)),
             "words": verdict_words(stability, supports=held, loads=_is_loaded(truss)),
-            "count": count,
+            "count": count if held else None,
             "motions": tuple(motions),
             "redundant": redundant,
         }

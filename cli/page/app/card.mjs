@@ -48,7 +48,8 @@ export function drawCard() {
     else home.append(card);
   }
   const what = app.pointed ?? app.focused ?? app.chosen;
-  const content = what && app.shown?.model && !app.walk && !app.draft ? contentOf(what) : null;
+  const quiet = app.walk || app.draft || (!byId("popup").hidden && !narrow.matches);
+  const content = what && app.shown?.model && !quiet ? contentOf(what) : null;
   card.hidden = !content;
   if (!content) return;
   paint(card, ...content);

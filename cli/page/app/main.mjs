@@ -20,10 +20,15 @@ import { drawWalk, openWalk } from "./walk.mjs";
 
 const PULSE = 2500; // milliseconds between two looks at whether anything happened elsewhere
 
+/** Return what a truss without a title is called: its file, unless the page itself named that by the time. */
+function nameOf(file) {
+  return file && (/^photo-\d{4}-/.test(file) ? "Untitled" : file.replace(/\.truss\.json$/, ""));
+}
+
 function drawBar() {
   const { server } = app;
   const model = server?.model;
-  byId("title").textContent = model?.title || server?.file?.replace(/\.truss\.json$/, "") || "panelpoint";
+  byId("title").textContent = model?.title || nameOf(server?.file) || "panelpoint";
   document.title = `${byId("title").textContent} · panelpoint`;
   byId("saved").textContent = server?.file ? (app.gone ? "not connected" : `saved in ${server.file}`) : "";
   byId("undo").disabled = !server?.undo || Boolean(app.walk);

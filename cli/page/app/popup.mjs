@@ -1,6 +1,6 @@
 // The small sheet beside what was pressed: placing it, its form, its keys. One at a time.
 
-import { edit } from "./app.mjs";
+import { edit, update } from "./app.mjs";
 import { byId, h } from "./dom.mjs";
 import { stage } from "./stage.mjs";
 import { toWindow } from "./view.mjs";
@@ -19,7 +19,7 @@ export function openPopup(title, at, children, back = null) {
   popup.replaceChildren(
     h("h2", { id: "popup-head" }, title),
     h("button", { type: "button", class: "close", "aria-label": "Close", onclick: () => closePopup(true) }, "✕"),
-    ...children,
+    ...children.filter(Boolean),
   );
   popup.setAttribute("aria-labelledby", "popup-head");
   popup.hidden = false;
@@ -28,6 +28,7 @@ export function openPopup(title, at, children, back = null) {
   const first = popup.querySelector("[autofocus]") ?? popup.querySelector("input, select, .menu button, .ways button, button:not(.close)");
   (first ?? popup.querySelector("button")).focus({ preventScroll: true });
   if (first?.select) first.select();
+  update({});
 }
 
 function place(popup, at) {
@@ -50,6 +51,7 @@ export function closePopup(focus = false) {
   popup.hidden = true;
   popup.replaceChildren();
   if (focus || inside) giveBack?.();
+  update({}); // the card that made room for it comes back
   return true;
 }
 
