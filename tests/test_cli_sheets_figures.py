@@ -11,10 +11,11 @@ import shapely
 
 from cli.sheets.dimensions import levels, spread
 from cli.sheets.easel import Figure
-from cli.sheets.figures import FigureSettings, free_body_figure, solution_figure, truss_figure
+from cli.sheets.figures import free_body_figure, solution_figure, truss_figure
 from cli.sheets.free_bodies import joint_figure
 from cli.sheets.marks import Fill, Text, text_box
 from cli.sheets.numerals import Numerals
+from cli.sheets.paper_truss import FigureSettings
 from cli.sheets.sections import section_figure
 from solver import assess, solve, work
 from solver.steps import CheckStep, Equation, JointStep, Quantity, Result, SectionStep, Term

@@ -14,13 +14,14 @@ from numpy.typing import NDArray
 
 from cli.drawing_check.slips import DrawingCheck
 from cli.model_file import Model
-from cli.sheets.candidates import PLATE, around_joint, beside_member, standing
-from cli.sheets.labels import Places, place_labels
-from cli.sheets.marks import Drawing, Mark, Photograph, Stroke, Text, cased, plated, quad
+from cli.sheets.candidates import around_joint, beside_member
+from cli.sheets.labels import Places
+from cli.sheets.marks import Drawing, Mark, Photograph, Stroke, Text, cased, quad
 from cli.sheets.palette import FAULT, INK, READ, text_tone
+from cli.sheets.plates import plated_labels
 from cli.sheets.scene import Scene, SceneJoint, SceneMember
 from cli.sheets.sizes import Sizes, sizes_for
-from cli.sheets.symbols import leader_line, ring
+from cli.sheets.symbols import ring, ring_boxes
 from vision import Photo
 
 __all__ = ["draw_check"]
@@ -32,8 +33,6 @@ _DASH = (3.0, 2.0)
 """Of what is missing, in line widths."""
 _CROSS = 0.55
 """Half the arm of the cross on what is too much, in ems."""
-_EDGE = 0.35
-"""Ems that labels keep from the edge of the picture."""
 _MISSING, _EXTRA, _OTHER = "missing", "too many", "not as set"
 
 
@@ -84,12 +83,7 @@ def draw_check(photo: Photo, key: Model, drawn: Model, checked: DrawingCheck) ->
     board = _board(photo, key, drawn, checked)
     marks, obstacles = _lines(board)
     labels = [*_member_labels(board), *_joint_labels(board)]
-    placing = place_labels([places for _, places in labels], obstacles, board.sizes.text)
-    for (text, places), label in zip(labels, placing.labels, strict=True):
-        leader = places.leaders[label.place]
-        if np.isfinite(leader).all():
-            marks += leader_line(leader, board.sizes.line, board.sizes.casing)
-        marks += plated(standing(text, places, label.place), PLATE)
+    marks += plated_labels(labels, obstacles, board.sizes)
     return Drawing(
         float(photo.width),
         float(photo.height),
@@ -122,7 +116,7 @@ def _board(photo: Photo, key: Model, drawn: Model, checked: DrawingCheck) -> _Bo
     strange = {slip.drawn_rows[0] for slip in slips if slip.kind == "joint extra"}
     noted |= dict.fromkeys(strange, _EXTRA)
     sizes = _sizes(photo, at, members)
-    edge = _EDGE * sizes.text
+    edge = sizes.edge
     return _Board(
         at=at,
         members=members,
@@ -173,9 +167,8 @@ def _lines(board: _Board) -> tuple[list[Mark], Floats]:
         marks += ring(x, y, sizes.joint, sizes.line, FAULT if row in board.strange else INK)
         if row in board.strange:
             marks += _cross(at[row], sizes)
-    radius = sizes.joint + sizes.line
-    corners = radius * np.array([[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]])
-    return marks, np.array([*filled, *(at[:, None] + corners)]).reshape(-1, 4, 2)
+    rings = ring_boxes(at, sizes.joint + sizes.line)
+    return marks, np.array([*filled, *rings]).reshape(-1, 4, 2)
 
 
 def _cross(middle: Floats, sizes: Sizes) -> tuple[Mark, ...]:
@@ -219,7 +212,7 @@ def _around(board: _Board, text: Text, joint: Floats, near: list[Floats]) -> Pla
     return around_joint(
         text,
         joint,
-        radius=board.sizes.joint + board.sizes.line + 0.6 * board.sizes.gap,
+        radius=board.sizes.name_reach,
         neighbours=near,
         middle_of_truss=board.at.mean(axis=0),
         frame=board.frame,

@@ -25,9 +25,10 @@ from cli.papers.content import (
 )
 from cli.papers.drawings import figure_of
 from cli.papers.notation import Notation
-from cli.sheets.figures import FigureSettings, free_body_figure, truss_figure
+from cli.sheets.figures import free_body_figure, truss_figure
 from cli.sheets.free_bodies import joint_figure
 from cli.sheets.numerals import Numerals
+from cli.sheets.paper_truss import FigureSettings
 from solver import Solution, work
 from solver.marking import Finding, Mark, Marking
 from solver.steps import JointStep, Quantity

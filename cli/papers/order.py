@@ -12,8 +12,8 @@ from cli.job import Solved, solve_model
 from cli.model_file import Model
 from cli.papers.content import Document
 from cli.pictures import open_picture
-from cli.sheets.figures import FigureSettings
 from cli.sheets.numerals import Numerals
+from cli.sheets.paper_truss import FigureSettings
 from cli.wording import Wording, words_of
 from vision import Photo
 

@@ -35,8 +35,9 @@ from cli.papers.maths import (
 )
 from cli.papers.notation import Notation
 from cli.papers.svg_size import svg_size
-from cli.sheets.figures import FigureSettings, free_body_figure
+from cli.sheets.figures import free_body_figure
 from cli.sheets.free_bodies import joint_figure
+from cli.sheets.paper_truss import FigureSettings
 from cli.sheets.sections import section_figure
 from cli.wording import Wording, WorkedWords
 from solver import Solution

@@ -26,9 +26,10 @@ from cli.papers.given import given_lines
 from cli.papers.maths import Symbol
 from cli.papers.order import Made, Order
 from cli.papers.truss_blocks import caution_block
-from cli.sheets.figures import FigureSettings, truss_figure
+from cli.sheets.figures import truss_figure
 from cli.sheets.free_bodies import force_name
 from cli.sheets.marks import Drawing
+from cli.sheets.paper_truss import FigureSettings
 from cli.sheets.typeface import measure
 
 __all__ = ["model_beside", "moved_remarks", "title_block", "worksheet", "worksheet_document"]

@@ -24,8 +24,9 @@ from cli.papers.step_blocks import StepWriter
 from cli.papers.truss_blocks import caution_block, count_blocks
 from cli.papers.worksheet import model_beside, moved_remarks, title_block
 from cli.report import members_csv
-from cli.sheets.figures import FigureSettings, solution_figure
+from cli.sheets.figures import solution_figure
 from cli.sheets.palette import SENSES
+from cli.sheets.paper_truss import FigureSettings
 from solver import work
 from solver.practice import Surd
 from solver.steps import (

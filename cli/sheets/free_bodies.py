@@ -16,11 +16,12 @@ from numpy.typing import NDArray
 from cli.sheets.angles import Corner, draw_angle
 from cli.sheets.candidates import around_arrow, around_joint
 from cli.sheets.easel import ANYWHERE, Easel, Figure, compose
-from cli.sheets.figures import FigureSettings, pushes_up
+from cli.sheets.figures import pushes_up
 from cli.sheets.marks import Text, quad
 from cli.sheets.palette import INK, SENSES
+from cli.sheets.paper_truss import FigureSettings
 from cli.sheets.sizes import Sizes
-from cli.sheets.symbols import arrow, ring
+from cli.sheets.symbols import arrow, ring, ring_boxes
 from solver import Solution, Truss, joint_loads
 from solver.steps import CheckStep, Equation, JointStep, Quantity, Slope, Term
 
@@ -103,13 +104,12 @@ def joint_figure(
         _draw_angles(easel, slopes, settings)
         rays = draw_forces(easel, np.zeros(2), forces)
         text = Text(step.joint, 0, 0, sizes.text, INK, "semibold")
-        reach = sizes.joint + sizes.line + 0.6 * sizes.gap
         easel.write(
             text,
             around_joint(
                 text,
                 np.zeros(2),
-                radius=reach,
+                radius=sizes.name_reach,
                 neighbours=rays,
                 middle_of_truss=np.zeros(2),
                 frame=ANYWHERE,
@@ -187,9 +187,8 @@ def _direction(truss: Truss, quantity: Quantity) -> Array:
 def joint_ring(easel: Easel, at: Array) -> None:
     """Draw a joint."""
     sizes = easel.sizes
-    radius = sizes.joint + sizes.line / 2
-    corners = radius * np.array([[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]])
-    easel.draw(ring(float(at[0]), float(at[1]), sizes.joint, sizes.line), [corners + at])
+    box = ring_boxes(at, sizes.joint + sizes.line / 2)
+    easel.draw(ring(float(at[0]), float(at[1]), sizes.joint, sizes.line), [box])
 
 
 def at_joint(solution: Solution, joint: str) -> list[Term]:

@@ -16,13 +16,14 @@ from cli.sheets.marks import Drawing, Mark, Photograph, Stroke, Text, cased, mov
 from cli.sheets.moves import MOVE_WIDTH, PlacedMove, place_moves
 from cli.sheets.nearness import mistakable, near_own
 from cli.sheets.palette import INK, SENSES
-from cli.sheets.scene import Scene, SceneMember
+from cli.sheets.scene import Scene, SceneMember, far_ends
 from cli.sheets.sizes import Sizes, sizes_for
 from cli.sheets.symbols import (
     leader_line,
     member_stroke,
     outlined,
     ring,
+    ring_boxes,
     support,
     support_hulls,
     used_stroke,
@@ -123,13 +124,12 @@ def _bones(scene: Scene, sizes: Sizes) -> _Bones:
             )
         ]
     ).reshape(-1, 4, 2)
-    radius = sizes.joint + sizes.line / 2
-    corners = radius * np.array([[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]])
+    rings = ring_boxes(at, sizes.joint + sizes.line / 2)
     moves = place_moves(scene, sizes, at)
     hulls = np.array([item.hull(sizes) for item in arrows] + [move.hull(sizes) for move in moves]).reshape(
         -1, 4, 2
     )
-    obstacles = np.concatenate([members, at[:, None, :] + corners[None], hulls, supports])
+    obstacles = np.concatenate([members, rings, hulls, supports])
     return _Bones(at, members, arrows, moves, supports, obstacles, _frame(scene, sizes, hulls, supports))
 
 
@@ -149,7 +149,7 @@ def _frame(scene: Scene, sizes: Sizes, hulls: Array, supports: Array) -> tuple[f
 
 def _label_places(scene: Scene, sizes: Sizes, bones: _Bones) -> list[tuple[Text, Places]]:
     """Return every label and its places: members, then joints, then arrows."""
-    edge = 0.35 * sizes.text
+    edge = sizes.edge
     frame = (bones.frame[0] + edge, bones.frame[1] + edge, bones.frame[2] - edge, bones.frame[3] - edge)
     labels: list[tuple[Text, Places]] = []
     ends = _ends(scene, bones)
@@ -160,21 +160,17 @@ def _label_places(scene: Scene, sizes: Sizes, bones: _Bones) -> list[tuple[Text,
         line = _room(scene, sizes, member, bones.at)
         places = beside_member(text, *ends[row], line=line, gap=sizes.gap, frame=frame)
         labels.append((text, near_own(places, ends[row], np.delete(ends, row, axis=0), sizes.text)))
-    neighbours: list[list[Array]] = [[] for _ in scene.joints]
-    for member in scene.members:
-        neighbours[member.start].append(bones.at[member.end])
-        neighbours[member.end].append(bones.at[member.start])
+    neighbours = far_ends(scene, bones.at)
     middle = bones.at.mean(axis=0) if len(bones.at) else np.zeros(2)
     for row, joint in enumerate(scene.joints):
         text = Text(joint.label, 0, 0, sizes.text, INK, "semibold")
-        radius = sizes.joint + sizes.line + 0.6 * sizes.gap
         labels.append(
             (
                 text,
                 around_joint(
                     text,
                     bones.at[row],
-                    radius=radius,
+                    radius=sizes.name_reach,
                     neighbours=neighbours[row],
                     middle_of_truss=middle,
                     frame=frame,

@@ -7,13 +7,13 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from cli.sheets.candidates import PLATE, around_joint, standing
-from cli.sheets.labels import place_labels
-from cli.sheets.marks import Drawing, Mark, Photograph, Stroke, Text, cased, plated, quad
+from cli.sheets.candidates import around_joint
+from cli.sheets.marks import Drawing, Mark, Photograph, Stroke, Text, cased, quad
 from cli.sheets.palette import INK, READ
-from cli.sheets.scene import Scene, SceneJoint, SceneMember
+from cli.sheets.plates import plated_labels
+from cli.sheets.scene import Scene, SceneJoint, SceneMember, far_ends
 from cli.sheets.sizes import sizes_for
-from cli.sheets.symbols import leader_line, ring
+from cli.sheets.symbols import ring, ring_boxes
 
 __all__ = ["lay_out_names"]
 
@@ -40,33 +40,22 @@ def lay_out_names(
     for x, y in at:
         marks.extend(ring(float(x), float(y), sizes.joint, sizes.line))
     if len(at):
-        radius = sizes.joint + sizes.line / 2
-        corners = radius * np.array([[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]])
         bars = [quad(at[member.start], at[member.end], line + sizes.casing) for member in scene.members]
-        drawn = np.array([*bars, *(at[:, None] + corners)])
-        edge = 0.35 * sizes.text
+        drawn = np.array([*bars, *ring_boxes(at, sizes.joint + sizes.line / 2)])
+        edge = sizes.edge
         frame = (edge, edge, width - edge, height - edge)
-        neighbours: list[list[NDArray[np.float64]]] = [[] for _ in scene.joints]
-        for member in scene.members:
-            neighbours[member.start].append(at[member.end])
-            neighbours[member.end].append(at[member.start])
-        reach = sizes.joint + sizes.line + 0.6 * sizes.gap
+        neighbours = far_ends(scene, at)
         texts = [Text(joint.name, 0, 0, 1.1 * sizes.text, INK, "semibold") for joint in scene.joints]
         options = [
             around_joint(
                 text,
                 at[row],
-                radius=reach,
+                radius=sizes.name_reach,
                 neighbours=neighbours[row],
                 middle_of_truss=at.mean(axis=0),
                 frame=frame,
             )
             for row, text in enumerate(texts)
         ]
-        placing = place_labels(options, drawn, sizes.text)
-        for text, places, label in zip(texts, options, placing.labels, strict=True):
-            leader = places.leaders[label.place]
-            if np.isfinite(leader).all():
-                marks.extend(leader_line(leader, sizes.line, sizes.casing))
-            marks.extend(plated(standing(text, places, label.place), PLATE))
+        marks.extend(plated_labels(list(zip(texts, options, strict=True)), drawn, sizes))
     return Drawing(float(width), float(height), tuple(marks), Photograph(picture, 0.0, 0.0))

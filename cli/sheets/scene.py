@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
+from numpy.typing import NDArray
 
 from cli.sheets.directions import direction_axes, direction_in
 from cli.sheets.numerals import Numerals
@@ -21,6 +22,7 @@ __all__ = [
     "SceneMove",
     "SceneSupport",
     "acting_loads",
+    "far_ends",
     "force_label",
     "ground_normal",
     "make_scene",
@@ -184,6 +186,23 @@ def ground_normal(truss: Truss, held: Support) -> tuple[float, float]:
     free = [way for way, cosine in zip(into, nearest, strict=True) if cosine < _BESIDE]
     x, y = free[0] if free else into[int(np.argmin(nearest))]
     return -x, -y
+
+
+def far_ends(scene: Scene, at: NDArray[np.float64]) -> list[list[NDArray[np.float64]]]:
+    """Return, for each joint, the places of the other ends of its members.
+
+    Parameters
+    ----------
+    scene : Scene
+        Its joints and members.
+    at : (N, 2) float
+        Where its joints are drawn.
+    """
+    found: list[list[NDArray[np.float64]]] = [[] for _ in scene.joints]
+    for member in scene.members:
+        found[member.start].append(at[member.end])
+        found[member.end].append(at[member.start])
+    return found
 
 
 def make_scene(

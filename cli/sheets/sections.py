@@ -10,10 +10,10 @@ from numpy.typing import NDArray
 
 from cli.sheets.candidates import around_arrow, around_joint
 from cli.sheets.easel import ANYWHERE, Easel, Figure, compose
-from cli.sheets.figures import FigureSettings
 from cli.sheets.free_bodies import Force, at_joint, draw_forces, force_name, forces_of, joint_ring
 from cli.sheets.marks import Stroke, Text, quad
 from cli.sheets.palette import GRID, INK, PALE_INK, READ
+from cli.sheets.paper_truss import FigureSettings
 from cli.sheets.sizes import Sizes
 from cli.sheets.symbols import arrow
 from solver import Solution
@@ -194,7 +194,7 @@ def _write_names(easel: Easel, solution: Solution, step: SectionStep, at: Array)
         places = around_joint(
             text,
             at[row],
-            radius=sizes.joint + sizes.line + 0.6 * sizes.gap,
+            radius=sizes.name_reach,
             neighbours=ends,
             middle_of_truss=at.mean(axis=0),
             frame=ANYWHERE,

@@ -73,6 +73,16 @@ class Sizes:
         return 0.14 * self.text
 
     @property
+    def name_reach(self) -> float:
+        """From the middle of a joint to the near edge of its name."""
+        return self.joint + self.line + 0.6 * self.gap
+
+    @property
+    def edge(self) -> float:
+        """Room between a label and the edge of the picture."""
+        return 0.35 * self.text
+
+    @property
     def arrow_length(self) -> float:
         """From tail to tip."""
         return 2.3 * self.unit

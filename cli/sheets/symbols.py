@@ -27,6 +27,8 @@ __all__ = [
     "member_stroke",
     "outlined",
     "pin",
+    "ring",
+    "ring_boxes",
     "roller",
     "support",
     "support_depth",
@@ -88,6 +90,25 @@ def disc(x: float, y: float, radius: float, colour: str = INK) -> Fill:
 def ring(x: float, y: float, radius: float, width: float, colour: str = INK) -> tuple[Mark, ...]:
     """Return a circle with a paper middle."""
     return (disc(x, y, radius + width / 2, colour), disc(x, y, radius - width / 2, PAPER))
+
+
+def ring_boxes(at: Points, radius: float) -> Points:
+    """Return the squares round rings that labels must not cover.
+
+    Parameters
+    ----------
+    at : (..., 2) float
+        Middles of the rings.
+    radius : float
+        To the outer edge.
+
+    Returns
+    -------
+    (..., 4, 2) float
+        Their corners.
+    """
+    corners = radius * np.array([[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]])
+    return np.asarray(at[..., None, :] + corners)
 
 
 def member_stroke(ends: Points, force: float, sense: str, *, largest: float, sizes: Widths) -> Stroke:
