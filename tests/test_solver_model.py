@@ -218,6 +218,22 @@ def test_load_between_joints_is_not_moved_silently() -> None:
     assert [notice.kind for notice in solve(truss).warnings] == ["lever rule"]
 
 
+def test_load_off_its_member_is_measured_from_its_start_wherever_the_truss_stands() -> None:
+    """Member A-B is 8 long, also far from the origin: 9 along it is off the member, 8 is its end."""
+    joints = tuple(Joint(joint.name, joint.x + 100.0, joint.y + 40.0) for joint in three_bar().joints)
+    with pytest.raises(TrussError, match="acts 9 from A, but the member is 8 long"):
+        replace(three_bar(), joints=joints, member_loads=(MemberLoad("A", "B", 9.0, 0.0, -1.0, share=True),))
+    at_the_end = replace(
+        three_bar(), joints=joints, member_loads=(MemberLoad("A", "B", 8.0, 0.0, -1.0, share=True),)
+    )
+    assert joint_loads(at_the_end)[1].tolist() == [0.0, -1.0]
+
+
+def test_roller_that_carries_nothing_is_not_told_to_pull() -> None:
+    """Loads over the pin alone leave the roller at rest: no warning."""
+    assert solve(replace(three_bar(), loads=(Load("A", 3.0, -7.0),))).warnings == ()
+
+
 def test_roller_that_pulls_is_noticed() -> None:
     """A roller that would have to hold the truss down gets a warning that names its joint."""
     solution = solve(replace(three_bar(), loads=(Load("C", 30.0, 0.0), Load("C", -70.0, 0.0))))

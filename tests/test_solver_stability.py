@@ -184,7 +184,7 @@ def test_a_triangle_with_a_joint_in_one_side_is_no_panel(sense: float) -> None:
 def test_facts_of_whole_movements() -> None:
     """Three parallel rollers let all slide.
 
-    Meeting reaction lines let all turn about the point wherethey meet.
+    Meeting reaction lines let all turn about the point where they meet.
     """
     slide = assess(triangle(*(Support(name, "roller") for name in "ABC"))).movements[0]
     assert (slide.kind, slide.whole) == ("slides", True)
