@@ -116,7 +116,7 @@ class Notation:
                 total = -sum(term.factor * (term.value or 0.0) for term in known) * (1 if factor > 0 else -1)
                 turned = Total((Signed(total < 0, Number(self.given(abs(total)))),))
             steps = (turned if size == "1" else Fraction(turned, Number(size)),)
-            if size == "1" and len(known) == 1 and equation.kind != "moment":
+            if size == "1" and (len(known) == 1 or len(known) > _LONG_SUM) and equation.kind != "moment":
                 # It would be the same number twice.
                 steps = ()
         return Line(self.symbol(result.quantity), (*steps, self.result(result, unit)))
