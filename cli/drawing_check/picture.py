@@ -12,16 +12,19 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from cli.cautions import caution_text
 from cli.drawing_check.slips import DrawingCheck
 from cli.model_file import Model
 from cli.sheets.candidates import around_joint, beside_member
 from cli.sheets.labels import Places
-from cli.sheets.marks import Drawing, Mark, Photograph, Stroke, Text, cased, quad
+from cli.sheets.legend import Strip, strip_under
+from cli.sheets.marks import Drawing, Mark, Photograph, Stroke, Text, cased, moved, quad
 from cli.sheets.palette import FAULT, INK, READ, text_tone
 from cli.sheets.plates import plated_labels
 from cli.sheets.scene import Scene, SceneJoint, SceneMember
 from cli.sheets.sizes import Sizes, sizes_for
 from cli.sheets.symbols import ring, ring_boxes
+from cli.sheets.words import ENGLISH
 from vision import Photo
 
 __all__ = ["draw_check"]
@@ -84,13 +87,28 @@ def draw_check(photo: Photo, key: Model, drawn: Model, checked: DrawingCheck) ->
     marks, obstacles = _lines(board)
     labels = [*_member_labels(board), *_joint_labels(board)]
     marks += plated_labels(labels, obstacles, board.sizes)
+    strip = _strip(photo, checked, board.sizes)
     return Drawing(
         float(photo.width),
-        float(photo.height),
-        tuple(marks),
+        float(np.ceil(photo.height + strip.height)),
+        (*marks, *moved(strip.marks, 0.0, float(photo.height))),
         Photograph(photo.rgb, 0.0, 0.0),
         title=" ".join(checked.says),
     )
+
+
+def _strip(photo: Photo, checked: DrawingCheck, sizes: Sizes) -> Strip:
+    """Return what stands under the picture: what is told, and the cautions."""
+    said = Scene(
+        photo.width,
+        photo.height,
+        (),
+        (),
+        title=checked.says[0],
+        remarks=(*checked.says[1:], *(f"Look: {doubt}" for doubt in checked.doubts)),
+        caution=caution_text(),
+    )
+    return strip_under(said, sizes, float(photo.width), ENGLISH)
 
 
 def _board(photo: Photo, key: Model, drawn: Model, checked: DrawingCheck) -> _Board:

@@ -198,7 +198,7 @@ def _checked(photo: Photo, key: Model, model: Model) -> _Found:
         checked = second_look(photo, model, checked)
     small, shrunk = _shrunk(photo, model)
     # Once more in the pixels of the small picture, in which the key then lies too.
-    in_small = replace(check_drawing(key, shrunk), slips=checked.slips)
+    in_small = replace(checked, found=check_drawing(key, shrunk).found)
     drawing = draw_check(small, key, shrunk, in_small)
     return _Found(
         checked.verdict,
