@@ -22,7 +22,7 @@ from vision.stages import Keep, keep_maps, keep_placing, keep_reading, keep_stro
 from vision.supports import find_supports
 from vision.sureness import joint_sureness, member_sureness
 
-__all__ = ["read_photo"]
+__all__ = ["read_photo", "read_sighting"]
 
 _SEEN = 0.5
 """Height of a map where it says yes rather than no."""
@@ -56,7 +56,14 @@ def read_photo(photo: Photo, *, settings: ReadSettings | None = None, keep: Keep
         Nothing like a truss is in the picture; the error says what was seen.
     """
     s = settings or ReadSettings()
-    seen = sight(photo.rgb, settings=s.sizes)
+    return read_sighting(photo, sight(photo.rgb, settings=s.sizes), settings=s, keep=keep)
+
+
+def read_sighting(
+    photo: Photo, seen: Sighting, *, settings: ReadSettings | None = None, keep: Keep | None = None
+) -> Reading:
+    """Go on from what the network saw in a photograph; parameters and errors are those of `read_photo`."""
+    s = settings or ReadSettings()
     structure = seen.structure
     if keep is not None:
         keep_maps(keep, seen)
