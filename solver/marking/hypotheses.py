@@ -38,12 +38,12 @@ class Hypothesis:
 class _Prices:
     """In nats; see the top of this module."""
 
-    trig: float = 3.0
-    trig_one_sum: float = 5.5
-    trig_joint: float = 3.5
-    trig_member: float = 3.0
-    trig_throughout: float = 2.5
-    component: float = 4.5
+    trig: float = 4.0
+    trig_one_sum: float = 6.0
+    trig_joint: float = 4.5
+    trig_member: float = 4.0
+    trig_throughout: float = 3.5
+    component: float = 5.5
     load_left_out: float = 2.5
     one_sum: float = 2.0
     """More, for one of several equations of the whole truss."""
@@ -55,7 +55,7 @@ class _Prices:
     misplaced: float = 6.0
     swapped: float = 1.5
     arm: float = 3.0
-    rounding: float = 2.0
+    rounding: float = 3.0
     halves: float = 2.0
 
 
