@@ -43,8 +43,9 @@ def test_a_class_is_marked_as_by_hand_and_its_slips_are_named() -> None:
 def test_slips_of_unknown_kinds_are_rarely_given_a_name() -> None:
     """At most 5 % of papers with a slip that the marker does not know get the name of one that it does.
 
-    Two of a sample of 20, which is what chance makes of 5 % in nine samples of ten.
+    Fifty papers would not tell 3 % from 8 %: all is 300. Two of a sample of 20 are allowed,
+    which is what chance makes of 5 % in nine samples of ten.
     """
-    size = sampled(50, 20)
+    size = sampled(300, 20)
     found = score(class_of_unknown(size, REPORTED))
-    assert found.misnamed_papers <= (0.05 * size if size == 50 else 2), found.lines()
+    assert found.misnamed_papers <= (0.05 * size if size == 300 else 2), found.lines()
