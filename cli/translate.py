@@ -274,14 +274,25 @@ def _size(at: NDArray[np.float64]) -> float:
 
 
 def _stale_places(model: Model, at: NDArray[np.float64]) -> Iterator[str]:
-    """Say which places in the file the survey does not agree with: somebody may have edited them in vain."""
-    for joint, (x, y) in zip(model.joints, at, strict=True):
-        if joint.at is not None and np.hypot(joint.at[0] - x, joint.at[1] - y) > STALE_SHARE * _size(at):
-            yield (
-                f"Joint {joint.name} is placed at {x:.6g}, {y:.6g} by the picture and the dimensions; its "
-                f'"at" in the file ({joint.at[0]:.6g}, {joint.at[1]:.6g}) is not used. To use it, remove the '
-                "dimensions and the view from the file."
-            )
+    """Say once which places in the file the survey does not keep: somebody may have edited them in vain."""
+    away = np.array(
+        [
+            0.0 if joint.at is None else np.hypot(*(place - joint.at))
+            for joint, place in zip(model.joints, at, strict=True)
+        ]
+    )
+    stale = np.flatnonzero(away > STALE_SHARE * _size(at))
+    if not stale.size:
+        return
+    farthest = int(stale[away[stale].argmax()])
+    others = [model.names[row] for row in stale if row != farthest]
+    nor = f", nor is that of joint{'s' * (len(others) > 1)} {', '.join(others)}" if others else ""
+    (x, y), (was_x, was_y) = at[farthest], model.joints[farthest].at or (0.0, 0.0)
+    yield (
+        f"Joint {model.names[farthest]} is placed at {x:.6g}, {y:.6g} by the picture and the dimensions; its "
+        f'"at" in the file ({was_x:.6g}, {was_y:.6g}) is not used{nor}. To use what is in the file, remove '
+        "the dimensions and the view from it."
+    )
 
 
 def _disagreeing_dimensions(model: Model, at: NDArray[np.float64]) -> Iterator[str]:

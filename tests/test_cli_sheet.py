@@ -71,7 +71,7 @@ def test_an_unstable_truss_explains_itself(tmp_path: Path) -> None:
     outcome = panelpoint("sheet", write_model(tmp_path, document), "-o", output)
     assert outcome.code == 1
     text = output.read_text(encoding="utf-8")
-    assert "m + r = 3 + 2 = 5 < 6 = 2·3 = 2j" in text
+    assert "m + r = 3 + 2 = 5 < 2j = 2·3 = 6" in text
     assert "The whole truss slides sideways" in text
     assert "Add a support" in text
     assert CAUTIONS[1] in text

@@ -269,6 +269,17 @@ def test_a_place_edited_in_vain_is_said(tmp_path: Path) -> None:
     assert not [warning for warning in warnings if "is not used" in warning and "Joint B" in warning]
 
 
+def test_places_edited_in_vain_are_said_once(tmp_path: Path) -> None:
+    """Several places that disagree make one sentence: the farthest with its numbers, the others by name."""
+    document = px_model(dimensions=[{"kind": "across", "from": "A", "to": "B", "value": 8}])
+    for joint, at in zip(document["joints"], [[1, 0], [8, 2], [4, 9]], strict=True):
+        joint["at"] = at
+    warnings = panelpoint("solve", write_model(tmp_path, document), "--json").document["warnings"]
+    (said,) = (warning for warning in warnings if "is not used" in warning)
+    assert said.startswith("Joint C is placed at 4, ")
+    assert '"at" in the file (4, 9) is not used, nor is that of joints A, B.' in said
+
+
 def test_a_dimension_that_does_not_fit_typed_places_is_said(tmp_path: Path) -> None:
     """Without a picture the places are used, and a dimension that disagrees is called out."""
     dimensions = [

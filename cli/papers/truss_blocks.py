@@ -46,14 +46,11 @@ def count_blocks(order: Order, stability: Stability) -> Iterator[Block]:
     sides: tuple[Expression, ...] = (
         numbers,
         Number(str(unknowns)),
-        Product((Number("2"), Number(str(j)))),
         Row((Number("2"), Symbol("j"))),
+        Product((Number("2"), Number(str(j)))),
+        Number(str(equations)),
     )
-    signs: tuple[str, ...] = ("=", "=", "=")
-    if sign != "=":
-        sides = (*sides[:2], Number(str(equations)), *sides[2:])
-        signs = ("=", sign, "=", "=")
-    line = Line(left, (Relation(sides, signs),))
+    line = Line(left, (Relation(sides, ("=", sign, "=", "=")),))
     text = Paragraph(words.count_text.format(m=m, r=r, j=j))
     verdict = (Paragraph(words.determinate),) if stability.verdict == "determinate" else ()
     yield KeepTogether((Heading(words.count), text, Equations((line,)), *verdict))
