@@ -26,8 +26,8 @@ class CheckSettings:
 
     least_sure: float = 0.7
     """Confidence below which what was read is not held against a student without a person's look."""
-    least_sure_arrow: float = 0.9
-    """The same for arrows: head and tail of a short one are easily taken for each other."""
+    least_sure_symbol: float = 0.9
+    """The same for supports and arrows: pin and roller, head and tail are easily taken for each other."""
     most_slips: float = 0.4
     """For each member of the key: with more slips than that it is another truss, and they are not told."""
     few_slips: float = 2.0
@@ -164,8 +164,8 @@ def _nearest(found: Match, drawn: Model, row: int) -> int:
 
 
 def _action_slips(key: Model, drawn: Model, found: Match, s: CheckSettings) -> Iterator[Slip]:
-    yield from support_slips(key, drawn, found, least_sure=s.least_sure)
-    yield from load_slips(key, drawn, found, least_sure=s.least_sure_arrow, turned=s.turned)
+    yield from support_slips(key, drawn, found, least_sure=s.least_sure_symbol)
+    yield from load_slips(key, drawn, found, least_sure=s.least_sure_symbol, turned=s.turned)
 
 
 def _remarks(
