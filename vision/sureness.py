@@ -1,7 +1,7 @@
 """How sure each joint and member is, as a share of cases: of those said 0.9, nine in ten are right.
 
-Logistic curves through what the network and the decoding say, fitted on made pages of the tuning seeds; how
-well they hold on other seeds is in `vision/weights/CARD.md`.
+Logistic curves through what the network and the decoding say, fitted by `vision.training.fit_sureness` on
+made pages of the tuning seeds; how well they hold on other seeds is in `vision/weights/CARD.md`.
 """
 
 from __future__ import annotations
@@ -11,25 +11,38 @@ from numpy.typing import NDArray
 
 from vision.decode import Structure
 
-__all__ = ["joint_sureness", "member_sureness"]
+__all__ = ["joint_signs", "joint_sureness", "member_signs", "member_sureness"]
 
-_JOINT = (-6.54, 11.38)
-"""Log odds of a joint: at no heat, and for each unit of its heat."""
-_MEMBER = (-10.29, 15.77, -0.4)
-"""Log odds of a member: at no evidence, for each unit of its mean evidence, and of its worst stretch's."""
+_JOINT = (-6.42, 6.74, 7.16)
+"""Log odds of a joint: where all signs are 0, and for one unit of each of `joint_signs`."""
+_MEMBER = (-8.23, 3.97, 2.53, 2.39, 6.80)
+"""Log odds of a member: where all signs are 0, and for one unit of each of `member_signs`."""
 
 
-def _logistic(x: NDArray[np.float64]) -> NDArray[np.float64]:
-    return np.asarray(1 / (1 + np.exp(-x)), np.float64)
+def _chance(curve: tuple[float, ...], signs: NDArray[np.float64]) -> NDArray[np.float64]:
+    return np.asarray(1 / (1 + np.exp(-(curve[0] + signs @ np.array(curve[1:])))), np.float64)
+
+
+def joint_signs(structure: Structure) -> NDArray[np.float64]:
+    """Return what speaks for each joint, (N, 2): its heat, and the confidence of the whole reading."""
+    return np.stack([structure.heat, np.full(len(structure.heat), structure.confidence)], 1)
+
+
+def member_signs(structure: Structure) -> NDArray[np.float64]:
+    """Return what speaks for each member, (M, 4).
+
+    Mean evidence, evidence in its worst stretch, heat of its fainter end, confidence of the whole reading.
+    """
+    ends = structure.heat[np.array(structure.members, np.int64).reshape(-1, 2)].min(axis=1)
+    whole = np.full(len(structure.members), structure.confidence)
+    return np.stack([structure.mean, structure.worst, ends, whole], 1)
 
 
 def joint_sureness(structure: Structure) -> NDArray[np.float64]:
     """Chance that each joint is one, (N,)."""
-    start, heat = _JOINT
-    return _logistic(start + heat * structure.heat)
+    return _chance(_JOINT, joint_signs(structure))
 
 
 def member_sureness(structure: Structure) -> NDArray[np.float64]:
     """Chance that each member is one, (M,)."""
-    start, mean, worst = _MEMBER
-    return _logistic(start + mean * structure.mean + worst * structure.worst)
+    return _chance(_MEMBER, member_signs(structure))
