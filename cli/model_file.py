@@ -8,7 +8,6 @@ picture (x right, y down), `at` where it is in the plane (length units, x right,
 from __future__ import annotations
 
 import json
-import re
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Annotated, Any, Literal, Self
@@ -16,6 +15,7 @@ from typing import Annotated, Any, Literal, Self
 from pydantic import Field, ValidationError, model_validator
 
 from cli.errors import ModelFileError
+from cli.json_schema import json_schema
 from cli.model_entry import Confidence, Entry, NotNegative, Number, Positive
 from cli.model_faults import faults_of
 from cli.model_stock import StockEntry, StockTestsEntry
@@ -46,7 +46,6 @@ __all__ = [
     "save",
 ]
 
-SCHEMA_DIALECT = "https://json-schema.org/draft/2020-12/schema"
 LARGEST_FILE = 32 * 1024 * 1024
 """Bytes. A truss of 100,000 joints takes about half of it; anything beyond is not a model file."""
 
@@ -364,11 +363,7 @@ def _document(model: Model) -> dict[str, Any]:
 
 def model_schema() -> dict[str, Any]:
     """Return the JSON Schema (draft 2020-12) of the model file, as generated from the types."""
-    schema = Model.model_json_schema(by_alias=True)
-    schema["required"] = ["format", "version", *schema["required"]]
-    for part in (schema, *schema["$defs"].values()):
-        part["title"] = re.sub(r"(?<=[a-z])(?=[A-Z])", " ", part["title"].removesuffix("Entry"))
-    return {"$schema": SCHEMA_DIALECT, **schema}
+    return json_schema(Model)
 
 
 if __name__ == "__main__":

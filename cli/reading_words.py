@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from cli.drawings import separate_drawings
+from cli.lists import listed
 from cli.model_file import Model
 
-__all__ = ["DOUBTFUL", "listed", "reading_remarks"]
+__all__ = ["DOUBTFUL", "MOST_NAMED", "reading_remarks"]
 
 DOUBTFUL = 0.7
 """Confidence below which a joint or member is pointed out.
@@ -35,7 +36,7 @@ def _doubts(model: Model) -> tuple[str, ...]:
     joints = [joint.name for joint in model.joints if _doubted(joint.confidence)]
     members = ["-".join(member.joints) for member in model.members if _doubted(member.confidence)]
     parts = [
-        f"{one if len(names) == 1 else one + 's'} {listed(names)}"
+        f"{one if len(names) == 1 else one + 's'} {listed(names, most=MOST_NAMED)}"
         for one, names in (("joint", joints), ("member", members))
         if names
     ]
@@ -46,13 +47,6 @@ def _doubted(confidence: float | None) -> bool:
     return confidence is not None and confidence < DOUBTFUL
 
 
-def listed(names: Sequence[str]) -> str:
-    """Write names in a row: "A, B and C"; a long row is cut short, and says by how many."""
-    if len(names) > MOST_NAMED:
-        return f"{', '.join(names[:MOST_NAMED])} and {len(names) - MOST_NAMED} more"
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
-
-
 def _beside(model: Model) -> tuple[str, ...]:
     """Name the supports and arrows that were seen."""
     seen = [f"a {support.kind} at {support.joint}" for support in model.supports]
@@ -61,12 +55,15 @@ def _beside(model: Model) -> tuple[str, ...]:
         return ()
     sizes = any(load.force is None for load in model.loads)
     asked = "Confirm them, and give each load its size" if sizes else "Confirm them"
-    return (f"Seen beside the truss: {listed(seen)}. {asked}: nothing of it is used before.",)
+    return (
+        f"Seen beside the truss: {listed(seen, most=MOST_NAMED)}. {asked}: nothing of it is used before.",
+    )
 
 
 def _apart(model: Model) -> tuple[str, ...]:
     """Name the drawings that were read beside the largest one."""
     return tuple(
-        f"Joints {listed(names)} are a drawing of their own: delete them if they are not part of your truss."
+        f"Joints {listed(names, most=MOST_NAMED)} are a drawing of their own: delete them if they are not part "
+        "of your truss."
         for names in separate_drawings(model)[1:]
     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
+from cli.lists import listed
 from cli.sheets.numerals import Numerals
 from solver.strength import Capacity, Check, StrengthUpdate
 
@@ -84,10 +85,7 @@ def prediction(
     """
     if load <= 0:
         names = [check.name for check in governing]
-        more = len(names) - NAMES_SHOWN
-        if more > 0:
-            names = [*names[:NAMES_SHOWN], f"{more} more"]
-        shown = _listed(names, "and")
+        shown = listed(names, most=NAMES_SHOWN)
         return f"It does not carry its own weight: {shown} give way before any load is on it."
     low, high = (write(end).split(" ")[0] for end in interval)
     return f"{_who(governing)} first at about {write(load)} ({low} to {high})."
@@ -108,20 +106,15 @@ def event(check: Check) -> str:
 def _who(governing: Sequence[Check]) -> str:
     modes = {check.capacity.mode for check in governing}
     if len(modes) == 1 and modes != {"joint"}:
-        names = _listed([check.name for check in governing], "or")
+        names = listed([check.name for check in governing], last=" or ")
         return f"Member {names} {_EVENT[modes.pop()]}"
     said = [f"{_kind(check)} {check.name} {_EVENT[check.capacity.mode]}" for check in governing]
-    text = _listed(said, "or")
+    text = listed(said, last=" or ")
     return text[0].upper() + text[1:]
 
 
 def _kind(check: Check) -> str:
     return "joint" if check.capacity.mode == "joint" else "member"
-
-
-def _listed(names: Sequence[str], word: str) -> str:
-    """Return `A`, `A or B`, `A, B or C`, with another word for `or`."""
-    return f" {word} ".join(part for part in (", ".join(names[:-1]), names[-1]) if part)
 
 
 def update_sentence(update: StrengthUpdate, *, tested: str, predicted: str, expected: str) -> str:

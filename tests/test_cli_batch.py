@@ -27,7 +27,7 @@ from cli.cautions import CAUTIONS
 from cli.pile.outcome import Outcome
 from cli.pile.papers import sort_out
 from cli.pile.pool import work_through
-from cli.pile.report import PER_PAGE, Entry, ordered, pages
+from cli.pile.report import PER_PAGE, ReportedSheet, ordered, pages
 from cli.pile.task import Done, Settings, Task, task_for
 from tests.front_door import assert_refused, panelpoint
 from tests.page_browser import CHROMIUM, axe_faults, chromium
@@ -322,7 +322,9 @@ def test_a_large_pile_has_several_pages() -> None:
     """Each page stands alone and leads to the others; a page is never larger than a telephone opens."""
     entries = ordered(
         [
-            Entry(f"{row:05}.jpg", Outcome(key=f"{row}", state="failed" if row == 1200 else "solved"), None)
+            ReportedSheet(
+                f"{row:05}.jpg", Outcome(key=f"{row}", state="failed" if row == 1200 else "solved"), None
+            )
             for row in range(2 * PER_PAGE + 300)
         ]
     )

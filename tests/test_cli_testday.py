@@ -15,8 +15,8 @@ import pytest
 import cli.testday
 from cli.cautions import CAUTIONS
 from cli.errors import ModelFileError, NewerVersionError
+from cli.json_schema import json_schema
 from cli.testday.contest_file import Contest
-from cli.testday.documents import document_schema
 from cli.testday.record_file import Record, load_record, record_beside, save_record
 from tests.front_door import assert_refused, panelpoint, three_bars, write_model
 
@@ -426,7 +426,7 @@ def test_the_kept_schemas_are_those_of_the_types(name: str, kind: Any) -> None:
     """Made anew with `python -m cli.testday.NAME_file`."""
     kept = json.loads((Path(cli.testday.__file__).parent / f"{name}_schema.json").read_text("utf-8"))
     jsonschema.Draft202012Validator.check_schema(kept)
-    assert kept == document_schema(kind)
+    assert kept == json_schema(kind)
 
 
 @pytest.mark.parametrize(

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from cli.cautions import CAUTIONS
+from cli.lists import listed
 from cli.marking.columns import item_name
 from cli.marking.feedback import CAUTION_HEAD
 from cli.marking.key import Key
 from cli.marking.statistics import FEWEST, ClassFigures, Idea, Item
-from cli.marking.words import IDEAS, listed
+from cli.marking.words import IDEAS
 from cli.papers.content import Block, Bullets, Caution, Document, Heading, Paragraph, Table, Title
 from cli.sheets.numerals import MINUS
 

@@ -6,9 +6,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from cli.cautions import CAUTIONS
+from cli.lists import listed
 from cli.marking.columns import item_name
 from cli.marking.key import Key
-from cli.marking.words import finding_words, listed, name_of, outcome_words
+from cli.marking.words import MOST_NAMED, finding_words, name_of, outcome_words
 from cli.papers.content import (
     Beside,
     Block,
@@ -140,10 +141,10 @@ def _finding(sheet: _Sheet, finding: Finding, number: int, told: set[Quantity]) 
     followed = [sheet.name(quantity) for quantity in finding.explains if quantity in after]
     words: list[Block] = [Paragraph((Strong(finding_words(finding, sheet.key.truss)),))]
     if hit and finding.hit != (slip.quantity,):
-        words.append(Paragraph(f"It shows first in {listed(hit)}."))
+        words.append(Paragraph(f"It shows first in {listed(hit, most=MOST_NAMED)}."))
     if followed:
         verb = "follows" if len(followed) == 1 else "follow"
-        words.append(Paragraph(f"From there {verb} {listed(followed)}."))
+        words.append(Paragraph(f"From there {verb} {listed(followed, most=MOST_NAMED)}."))
     if slip.kind == "unit" or (slip.scope == "written" and slip.kind == "digits"):
         yield KeepTogether(tuple(words))
         return
@@ -155,7 +156,7 @@ def _unexplained(sheet: _Sheet, wrong: list[Quantity]) -> Iterator[Block]:
     first = wrong[0]
     place = _joint_of(sheet, first)
     where = f"the equations of joint {place}" if place else "the equations of the whole truss"
-    names = listed([sheet.name(quantity) for quantity in wrong])
+    names = listed([sheet.name(quantity) for quantity in wrong], most=MOST_NAMED)
     words: list[Block] = [
         Paragraph(f"No usual slip explains {names}. Begin with {sheet.name(first)}: write {where} again."),
     ]

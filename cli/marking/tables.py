@@ -15,6 +15,7 @@ from cli.marking.key import Key
 from cli.marking.statistics import ClassFigures
 from cli.marking.words import finding_words
 from cli.report import aligned
+from cli.spreadsheets import harmless
 from solver.marking import Mark, Marking
 
 __all__ = ["marks_csv", "marks_json", "marks_text"]
@@ -77,7 +78,7 @@ def marks_csv(key: Key, markings: Sequence[Marking], names: Mapping[str, str]) -
         found = [marks.get(quantity) for quantity in order]
         table.writerow(
             [
-                _harmless(names[marking.student]),
+                harmless(names[marking.student]),
                 *(credit_text(value) for value in (marking.credit, marking.out_of, marking.waiting)),
                 *("" if mark is None else _outcome(mark) for mark in found),
                 *("" if mark is None else credit_text(mark.credit) for mark in found),
@@ -86,11 +87,6 @@ def marks_csv(key: Key, markings: Sequence[Marking], names: Mapping[str, str]) -
             ]
         )
     return written.getvalue()
-
-
-def _harmless(name: str) -> str:
-    """Keep a spreadsheet from taking a name for a formula."""
-    return f"'{name}" if name[:1] in {"=", "+", "-", "@", "\t", "\r"} else name
 
 
 def _outcome(mark: Mark) -> str:

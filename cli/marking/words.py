@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 
 from cli.marking.columns import item_name
 from solver import Truss
@@ -11,14 +11,17 @@ from solver.steps import Quantity
 
 __all__ = [
     "IDEAS",
+    "MOST_NAMED",
     "OUTCOMES",
     "finding_words",
     "idea_of",
-    "listed",
     "name_of",
     "outcome_words",
     "slip_words",
 ]
+
+MOST_NAMED = 12
+"""Answers that a sentence names before the rest is only counted."""
 
 OUTCOMES = {
     "right": "right",
@@ -72,14 +75,6 @@ def name_of(quantity: Quantity, truss: Truss) -> str:
             return f"the {item}"
         case _:
             return f"the {item}"
-
-
-def listed(names: Sequence[str], *, most: int = 12, last: str = " and ") -> str:
-    """List names with `and` before the last, the first few of many."""
-    if len(names) > most:
-        names = [*names[:most], f"{len(names) - most} more"]
-    head = ", ".join(names[:-1])
-    return f"{head}{last}{names[-1]}" if head else (names[-1] if names else "")
 
 
 def outcome_words(mark: Mark) -> str:

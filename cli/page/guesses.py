@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from cli.drawings import separate_drawings
+from cli.lists import listed
 from cli.model_file import Model
 from cli.page.edits.drawings import AcceptDrawing, DeleteDrawing
 from cli.page.edits.forces import PutSupport, RemoveLoad, RemoveSupport
@@ -13,7 +14,7 @@ from cli.page.edits.looks import AcceptJoint, AcceptLoad, AcceptMember, AcceptSu
 from cli.page.edits.members import DeleteMember
 from cli.page.edits.sizes import PutDimension, RemoveDimension
 from cli.page.look_types import Cure, Look
-from cli.reading_words import DOUBTFUL, listed
+from cli.reading_words import DOUBTFUL, MOST_NAMED
 
 __all__ = ["apart", "doubtful", "guessed_dimensions", "guessed_loads", "guessed_supports", "unsized_loads"]
 
@@ -102,7 +103,8 @@ def apart(model: Model) -> Iterator[Look]:
         if doubted.intersection(names):
             yield Look(
                 key=f"apart {names[0]}",
-                sentence=f"Joints {listed(names)} are a drawing of their own. Do they belong to your truss?",
+                sentence=f"Joints {listed(names, most=MOST_NAMED)} are a drawing of their own. "
+                "Do they belong to your truss?",
                 urgent=False,
                 joints=names,
                 cures=(

@@ -11,12 +11,11 @@ from datetime import datetime
 from pathlib import Path
 
 import cv2
-import numpy as np
-from numpy.typing import NDArray
 
 from cli.model_file import Model, PictureEntry, UnitsEntry
 from cli.outputs import write_atomically
 from cli.page.errors import UploadError
+from cli.sheets.shrink import shrunk
 from cli.translate import model_of, picture_name
 from vision import NoTrussError, Photo, PhotoError, load_photo, read_photo
 from vision.settings import PhotoSettings
@@ -122,12 +121,7 @@ def _empty(photo: Photo, model_folder: Path) -> Model:
 
 def shown(photo: Photo) -> bytes:
     """Return a photograph as a JPEG file, upright, reduced when it is huge."""
-    pixels: NDArray[np.uint8] = photo.rgb
-    longest = max(photo.width, photo.height)
-    if longest > LONGEST_SHOWN:
-        share = LONGEST_SHOWN / longest
-        size = (max(1, round(photo.width * share)), max(1, round(photo.height * share)))
-        pixels = cv2.resize(pixels, size, interpolation=cv2.INTER_AREA).astype(np.uint8)
+    pixels, _ = shrunk(photo.rgb, LONGEST_SHOWN)
     done, coded = cv2.imencode(".jpg", pixels[:, :, ::-1], [cv2.IMWRITE_JPEG_QUALITY, JPEG_QUALITY])
     if not done:
         raise AssertionError("any eight-bit picture can be written as JPEG")

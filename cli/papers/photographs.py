@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from cli.model_file import Model
 from cli.papers.content import Figure
-from cli.papers.drawings import photograph_figure, shrunk
+from cli.papers.drawings import PHOTOGRAPH_SIDE, photograph_figure
 from cli.sheets.layout import lay_out
 from cli.sheets.names import lay_out_names
 from cli.sheets.numerals import Numerals
 from cli.sheets.scene import make_scene
+from cli.sheets.shrink import shrunk
 from cli.wording import Wording
 from solver import Solution
 from vision import Photo
@@ -31,7 +32,7 @@ def _pixels(model: Model, scale: float) -> dict[str, tuple[float, float]]:
 
 def reading_figure(photo: Photo, model: Model, wording: Wording) -> Figure:
     """Return the photograph with what was read and a name at every joint."""
-    rgb, scale = shrunk(photo.rgb)
+    rgb, scale = shrunk(photo.rgb, PHOTOGRAPH_SIDE)
     px, rows = _pixels(model, scale), model.rows
     members = [(rows[member.joints[0]], rows[member.joints[1]]) for member in model.members]
     drawing = lay_out_names(rgb, [px[name] for name in model.names], model.names, members)
@@ -44,7 +45,7 @@ def overlay_figure(
     photo: Photo, model: Model, solution: Solution, *, wording: Wording, numerals: Numerals, alt: str
 ) -> Figure:
     """Return the photograph with the forces on it and their legend."""
-    rgb, scale = shrunk(photo.rgb)
+    rgb, scale = shrunk(photo.rgb, PHOTOGRAPH_SIDE)
     scene = make_scene(
         solution.truss,
         _pixels(model, scale),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
+from cli.lists import listed
 from cli.papers.content import (
     Beside,
     Block,
@@ -87,8 +88,7 @@ class StepWriter:
     def listed(self, names: Sequence[str]) -> str:
         """List names, with `and` before the last."""
         common = self.wording.common
-        head = common.separator.join(names[:-1])
-        return f"{head}{common.last}{names[-1]}" if head else names[-1] if names else ""
+        return listed(names, last=common.last, separator=common.separator)
 
     def loads(self, step: LoadStep) -> Iterator[Block]:
         """Write what each joint takes of loads that do not act on a joint."""

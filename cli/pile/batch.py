@@ -11,7 +11,7 @@ from cli.pile.marks import Marker
 from cli.pile.outcome import Outcome
 from cli.pile.papers import Paper, Pile
 from cli.pile.pool import Pool, work_through
-from cli.pile.report import Entry, ordered, pages, table
+from cli.pile.report import ReportedSheet, ordered, pages, table
 from cli.pile.store import REPORT, TABLE, Store
 from cli.pile.task import Settings, Task, task_for
 
@@ -22,7 +22,7 @@ __all__ = ["Batch", "Line", "Summary"]
 class Line:
     """One sheet that is done, for the table as it goes."""
 
-    entry: Entry
+    entry: ReportedSheet
     before: bool
     """It was done by an earlier run."""
 
@@ -74,7 +74,7 @@ class Batch:
             Is called with each sheet when it is done.
         """
         before = 0
-        marks: list[Entry] = []
+        marks: list[ReportedSheet] = []
 
         def said(line: Line) -> None:
             nonlocal before
@@ -86,7 +86,7 @@ class Batch:
                 shown = self.shown(path.name)
                 outcome, earlier = self.marker.mark(path, shown)
                 folder = self.marker.folder_of(shown) if outcome.state == "marked" else None
-                marks.append(Entry(shown, outcome, None, folder))
+                marks.append(ReportedSheet(shown, outcome, None, folder))
                 said(Line(marks[-1], before=earlier))
         for done in work_through(self._open_tasks(said), pool):
             self.store.keep(done)
@@ -113,15 +113,15 @@ class Batch:
             self._waiting[task.key] = [paper]
             yield task
 
-    def _entry(self, paper: Paper) -> Entry:
+    def _entry(self, paper: Paper) -> ReportedSheet:
         outcome = self._outcomes[self._keys[paper.name]]
         drawing = self.store.drawing_link(outcome.key) if outcome.drawing else None
-        return Entry(self.shown(paper.name), outcome, drawing)
+        return ReportedSheet(self.shown(paper.name), outcome, drawing)
 
-    def _report(self, before: int, marks: list[Entry]) -> Summary:
+    def _report(self, before: int, marks: list[ReportedSheet]) -> Summary:
         entries = ordered([*marks, *(self._entry(paper) for paper in self.pile.papers)])
 
-        def with_picture(entry: Entry) -> Outcome:
+        def with_picture(entry: ReportedSheet) -> Outcome:
             return self.store.find(entry.outcome.key) or entry.outcome
 
         folder = self.store.folder

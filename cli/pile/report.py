@@ -18,8 +18,9 @@ from urllib.parse import quote
 from cli.cautions import CAUTIONS
 from cli.page.palette_css import palette_css
 from cli.pile.outcome import FILE, NEEDS_LOOK, STATES, Outcome
+from cli.spreadsheets import harmless
 
-__all__ = ["PER_PAGE", "Entry", "ordered", "pages", "table"]
+__all__ = ["PER_PAGE", "ReportedSheet", "ordered", "pages", "table"]
 
 PER_PAGE = 500
 """Sheets on one page: about 8 MB, which a telephone still opens."""
@@ -57,7 +58,7 @@ footer { margin-top: 2rem; color: var(--pale); font-size: 0.9rem; }
 
 
 @dataclass(frozen=True)
-class Entry:
+class ReportedSheet:
     """A sheet in the report, without its small picture."""
 
     name: str
@@ -79,10 +80,10 @@ class Entry:
         return tuple(text.replace(FILE, self.name) for text in self.outcome.doubts)
 
 
-def ordered(entries: Sequence[Entry]) -> list[Entry]:
+def ordered(entries: Sequence[ReportedSheet]) -> list[ReportedSheet]:
     """Return the sheets in the order of the report: those that need a look first, the worst on top."""
 
-    def rank(entry: Entry) -> tuple[int, str]:
+    def rank(entry: ReportedSheet) -> tuple[int, str]:
         outcome = entry.outcome
         if outcome.state in NEEDS_LOOK:
             return NEEDS_LOOK.index(outcome.state), entry.name
@@ -92,11 +93,11 @@ def ordered(entries: Sequence[Entry]) -> list[Entry]:
 
 
 def pages(
-    entries: Sequence[Entry],
+    entries: Sequence[ReportedSheet],
     *,
     title: str,
     notes: Sequence[str],
-    thumbnail: Callable[[Entry], Outcome],
+    thumbnail: Callable[[ReportedSheet], Outcome],
     file_name: str,
 ) -> Iterator[tuple[str, bytes]]:
     """Yield name and bytes of every page of the report.
@@ -145,7 +146,7 @@ def _page(title: str, count: int, number: int, body: Sequence[str]) -> str:
     )
 
 
-def _summary(entries: Sequence[Entry], notes: Sequence[str]) -> str:
+def _summary(entries: Sequence[ReportedSheet], notes: Sequence[str]) -> str:
     states = [state for state in STATES if any(entry.outcome.state == state for entry in entries)]
     rows = "".join(
         f'<tr><th scope="row">{escape(STATES[state])}</th>'
@@ -171,7 +172,7 @@ def _steps(names: Sequence[str], here: int) -> str:
     return f'<nav aria-label="Pages of the report">Pages: {links}</nav>'
 
 
-def _sections(part: Sequence[Entry], cards: Sequence[str]) -> Iterator[str]:
+def _sections(part: Sequence[ReportedSheet], cards: Sequence[str]) -> Iterator[str]:
     """Write the cards under two headings; a heading without cards is left out."""
     for heading, wanted in (("Need a look", True), ("In order", False)):
         chosen = [card for entry, card in zip(part, cards, strict=True) if entry.outcome.needs_look == wanted]
@@ -179,7 +180,7 @@ def _sections(part: Sequence[Entry], cards: Sequence[str]) -> Iterator[str]:
             yield f'<h2>{heading}</h2>\n<ul class="sheets">\n' + "\n".join(chosen) + "\n</ul>"
 
 
-def _card(entry: Entry, full: Outcome) -> str:
+def _card(entry: ReportedSheet, full: Outcome) -> str:
     outcome = entry.outcome
     picture = ""
     if full.thumbnail is not None and full.thumbnail_size is not None:
@@ -204,7 +205,7 @@ def _card(entry: Entry, full: Outcome) -> str:
     )
 
 
-def table(entries: Sequence[Entry]) -> bytes:
+def table(entries: Sequence[ReportedSheet]) -> bytes:
     """Return the table of all sheets as CSV (RFC 4180), UTF-8, in the order given."""
     text = io.StringIO()
     writer = csv.writer(text)
@@ -213,17 +214,12 @@ def table(entries: Sequence[Entry]) -> bytes:
         outcome = entry.outcome
         writer.writerow(
             [
-                _plain(entry.name),
+                harmless(entry.name),
                 STATES[outcome.state],
                 "yes" if outcome.needs_look else "no",
                 "" if outcome.joints is None else outcome.joints,
                 "" if outcome.members is None else outcome.members,
-                _plain(" ".join((*entry.doubts, *entry.says)).replace("\n", " ")),
+                harmless(" ".join((*entry.doubts, *entry.says)).replace("\n", " ")),
             ]
         )
     return text.getvalue().encode()
-
-
-def _plain(text: str) -> str:
-    """Keep a spreadsheet from taking the name of a file for a formula."""
-    return f"'{text}" if text[:1] in {"=", "+", "-", "@", "\t"} else text

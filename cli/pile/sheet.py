@@ -16,8 +16,6 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 import cv2
-import numpy as np
-from numpy.typing import NDArray
 
 from cli.drawing_check.check import check_drawing
 from cli.drawing_check.picture import draw_check
@@ -30,12 +28,23 @@ from cli.model_file import Model, loads
 from cli.photo_to_model import UNITS_BEFORE_ANSWERS
 from cli.pictures import forces_drawing, names_drawing
 from cli.pile.errors import OtherProgramError
+from cli.pile.kept_pictures import (
+    DRAWING_QUALITY,
+    DRAWING_SIDE,
+    THUMBNAIL_QUALITY,
+    THUMBNAIL_SIDE,
+    for_keeping,
+    jpeg,
+    with_blank_margins,
+    without_strip,
+)
 from cli.pile.outcome import FILE, Outcome, State
 from cli.pile.task import Done, Task, program_sha256
 from cli.reading_words import reading_remarks
 from cli.sheets.marks import Drawing
 from cli.sheets.numerals import Numerals
 from cli.sheets.raster import paint
+from cli.sheets.shrink import shrunk
 from cli.translate import model_of
 from solver import NoUniqueSolutionError, Solution, TrussError
 from solver.errors import SolverError
@@ -57,15 +66,6 @@ __all__ = ["do_sheet"]
 
 ONE_THREAD = ReadSettings(sizes=SizeSettings(maps=MapSettings(threads=1)))
 """Each worker keeps to one core: many share the machine, and sums come out the same with any number."""
-DRAWING_SIDE = 1600
-"""Pixels of the longer side of the kept drawing: sharp on any screen, a tenth of a telephone's picture."""
-THUMBNAIL_SIDE = 320
-"""Pixels of the longer side: large enough to see a missing member, about 10 kB each."""
-DRAWING_QUALITY = 88
-THUMBNAIL_QUALITY = 72
-"""JPEG; at thumbnail size a lower one cannot be told apart."""
-KEPT_MARGIN = 0.15
-"""Of the drawing's larger side: supports and loads stand that near to it."""
 NUMERALS = Numerals(figures=4)
 
 
@@ -151,7 +151,7 @@ def _found(task: Task, photo: Photo) -> _Found:
         )
     model = model_of(reading, photo, model_folder=photo.path.parent, units=UNITS_BEFORE_ANSWERS)
     if task.settings.blank_margins:
-        photo = _blanked(photo, model)
+        photo = with_blank_margins(photo, model)
     if task.truss is not None:
         return _checked(photo, loads(Path("key.truss.json"), task.truss), model)
     if task.settings.trust:
@@ -176,7 +176,7 @@ def _with_model(task: Task, photo: Photo, content: bytes) -> _Found:
         raise PictureChangedError(Path(FILE), (picture.width, picture.height), (photo.width, photo.height))
     if task.settings.blank_margins:
         model = model.model_copy(update={"title": None})
-        photo = _blanked(photo, model)
+        photo = with_blank_margins(photo, model)
     changed = (
         ("The photograph has changed since its model file was made. Check that the joints still fit it.",)
         if picture.sha256 != photo.sha256
@@ -196,10 +196,10 @@ def _checked(photo: Photo, key: Model, model: Model) -> _Found:
     checked = check_drawing(key, model)
     if not model.confirmed:
         checked = second_look(photo, model, checked)
-    small, shrunk = _shrunk(photo, model)
+    small, in_small = for_keeping(photo, model)
     # Once more in the pixels of the small picture, in which the key then lies too.
-    in_small = replace(checked, found=check_drawing(key, shrunk).found)
-    drawing = draw_check(small, key, shrunk, in_small)
+    redone = replace(checked, found=check_drawing(key, in_small).found)
+    drawing = draw_check(small, key, in_small, redone)
     return _Found(
         checked.verdict,
         checked.says[1:],
@@ -211,9 +211,9 @@ def _checked(photo: Photo, key: Model, model: Model) -> _Found:
 
 
 def _read(model: Model, photo: Photo, says: tuple[str, ...]) -> _Found:
-    small, shrunk = _shrunk(photo, model)
+    small, in_small = for_keeping(photo, model)
     alt = f"Photograph with {_counted(model)} drawn on it as read"
-    return _Found("read", says, model=model, drawing=names_drawing(small, shrunk), alt=alt)
+    return _Found("read", says, model=model, drawing=names_drawing(small, in_small), alt=alt)
 
 
 def _solved(model: Model, photo: Photo) -> _Found:
@@ -224,8 +224,8 @@ def _solved(model: Model, photo: Photo) -> _Found:
         return replace(_read(model, photo, (sentence(error),)), state="no answer")
     except (FaultsError, TrussError, SurveyError) as error:
         return replace(_read(model, photo, (sentence(error),)), state="not solved")
-    small, shrunk = _shrunk(photo, model)
-    drawing = forces_drawing(small, replace(solved, model=shrunk))
+    small, in_small = for_keeping(photo, model)
+    drawing = forces_drawing(small, replace(solved, model=in_small))
     alt = f"Photograph with the forces in {_counted(model)} drawn on it"
     return _Found("solved", _says(solved), model=model, drawing=drawing, alt=alt)
 
@@ -254,37 +254,6 @@ def _counted(model: Model) -> str:
     return f"{len(model.joints)} joints and {len(model.members)} members"
 
 
-def _shrunk(photo: Photo, model: Model) -> tuple[Photo, Model]:
-    """Return photograph and model in the size of the kept drawing."""
-    small = _small(photo.rgb, DRAWING_SIDE)
-    scale = np.array([small.shape[1] / photo.width, small.shape[0] / photo.height])
-    joints = []
-    for joint in model.joints:
-        assert joint.px is not None
-        x, y = (np.array(joint.px) + 0.5) * scale - 0.5
-        joints.append(joint.model_copy(update={"px": (float(x), float(y))}))
-    return replace(photo, rgb=small), model.model_copy(update={"joints": tuple(joints)})
-
-
-def _blanked(photo: Photo, model: Model) -> Photo:
-    """Return the photograph with blank paper round the drawing: names stand in the margins."""
-    px = np.array([joint.px for joint in model.joints], dtype=float)
-    room = KEPT_MARGIN * float(np.ptp(px, axis=0).max())
-    left, top = np.maximum(np.floor(px.min(axis=0) - room), 0).astype(int)
-    right, bottom = np.ceil(px.max(axis=0) + room).astype(int)
-    rgb = np.full_like(photo.rgb, 255)
-    rgb[top:bottom, left:right] = photo.rgb[top:bottom, left:right]
-    return replace(photo, rgb=rgb)
-
-
-def _small(rgb: NDArray[np.uint8], side: int) -> NDArray[np.uint8]:
-    scale = side / max(rgb.shape[:2])
-    if scale >= 1:
-        return rgb
-    size = (max(1, round(rgb.shape[1] * scale)), max(1, round(rgb.shape[0] * scale)))
-    return np.asarray(cv2.resize(rgb, size, interpolation=cv2.INTER_AREA), dtype=np.uint8)
-
-
 def _done(task: Task, photo: Photo, found: _Found) -> Done:
     told = Outcome(
         key=task.key,
@@ -297,31 +266,15 @@ def _done(task: Task, photo: Photo, found: _Found) -> Done:
     if found.drawing is None:
         if task.settings.blank_margins:
             return Done(told)
-        picture = photograph = _small(photo.rgb, DRAWING_SIDE)
+        picture = photograph = shrunk(photo.rgb, DRAWING_SIDE)[0]
     else:
         picture = paint(found.drawing)
-        photograph = _without_strip(picture, found.drawing)
-    small = _small(photograph, THUMBNAIL_SIDE)
+        photograph = without_strip(picture, found.drawing)
+    small, _ = shrunk(photograph, THUMBNAIL_SIDE)
     pictured = {
         "alt": found.alt or "Photograph",
-        "thumbnail": base64.b64encode(_jpeg(small, THUMBNAIL_QUALITY)).decode("ascii"),
+        "thumbnail": base64.b64encode(jpeg(small, THUMBNAIL_QUALITY)).decode("ascii"),
         "thumbnail_size": (small.shape[1], small.shape[0]),
         "drawing": True,
     }
-    return Done(told.model_copy(update=pictured), _jpeg(picture, DRAWING_QUALITY))
-
-
-def _without_strip(picture: NDArray[np.uint8], drawing: Drawing) -> NDArray[np.uint8]:
-    """Return the part of a painted drawing that is photograph: the legend is too small for a thumbnail."""
-    ground = drawing.photograph
-    assert ground is not None
-    top, left = round(ground.y), round(ground.x)
-    return picture[top : top + ground.rgb.shape[0], left : left + ground.rgb.shape[1]]
-
-
-def _jpeg(rgb: NDArray[np.uint8], quality: int) -> bytes:
-    done, data = cv2.imencode(
-        ".jpg", cv2.cvtColor(rgb, cv2.COLOR_RGB2BGR), [cv2.IMWRITE_JPEG_QUALITY, quality]
-    )
-    assert done
-    return data.tobytes()
+    return Done(told.model_copy(update=pictured), jpeg(picture, DRAWING_QUALITY))

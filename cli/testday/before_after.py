@@ -6,8 +6,9 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from cli.papers.content import Figure
-from cli.papers.drawings import photograph_figure, shrunk
+from cli.papers.drawings import PHOTOGRAPH_SIDE, photograph_figure
 from cli.sheets.marks import Drawing, Photograph
+from cli.sheets.shrink import shrunk
 from cli.testday.outcome import Bridge
 from vision import PhotoError, load_photo
 
@@ -26,7 +27,7 @@ def photographs_of(bridge: Bridge) -> Iterator[Figure]:
         if path is None or not path.is_file():
             continue
         try:
-            rgb, _ = shrunk(load_photo(path).rgb)
+            rgb, _ = shrunk(load_photo(path).rgb, PHOTOGRAPH_SIDE)
         except PhotoError:
             continue
         drawing = Drawing(float(rgb.shape[1]), float(rgb.shape[0]), (), Photograph(rgb, 0.0, 0.0))

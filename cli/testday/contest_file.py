@@ -9,10 +9,11 @@ from typing import Annotated, Literal, Self
 from pydantic import Field, model_validator
 
 from cli.errors import FaultsError
+from cli.json_schema import json_schema
 from cli.model_entry import Entry, NotNegative, Positive
 from cli.model_file import UnitsEntry
 from cli.sheets.numerals import Numerals
-from cli.testday.documents import document_schema, load_document
+from cli.testday.documents import load_document
 
 __all__ = ["CONTEST_SUFFIX", "Contest", "LimitEntry", "LimitsEntry", "contest_path", "find_contest"]
 
@@ -101,4 +102,4 @@ def find_contest(folder: Path) -> Contest | None:
 
 
 if __name__ == "__main__":
-    print(json.dumps(document_schema(Contest), indent=2))
+    print(json.dumps(json_schema(Contest), indent=2))

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import re
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -16,9 +15,8 @@ from cli.model_text import parse_model_text
 from cli.outputs import write_atomically
 from cli.readable_json import readable_json
 
-__all__ = ["document_schema", "load_document", "save_document"]
+__all__ = ["load_document", "save_document"]
 
-SCHEMA_DIALECT = "https://json-schema.org/draft/2020-12/schema"
 Document = TypeVar("Document", bound=Entry)
 
 
@@ -62,12 +60,3 @@ def save_document(path: Path, document: Entry) -> None:
     dumped: dict[str, Any] = document.model_dump(mode="json", by_alias=True, exclude_none=True)
     kept = {key: value for key, value in dumped.items() if value not in ([], {})}
     write_atomically(path, readable_json(kept).encode())
-
-
-def document_schema(kind: type[Entry]) -> dict[str, Any]:
-    """Return the JSON Schema (draft 2020-12) of a kind of file, as generated from its type."""
-    schema = kind.model_json_schema(by_alias=True)
-    schema["required"] = ["format", "version", *schema.get("required", ())]
-    for part in (schema, *schema["$defs"].values()):
-        part["title"] = re.sub(r"(?<=[a-z])(?=[A-Z])", " ", part["title"].removesuffix("Entry"))
-    return {"$schema": SCHEMA_DIALECT, **schema}

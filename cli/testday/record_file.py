@@ -8,9 +8,10 @@ from typing import Annotated, Literal, Self
 
 from pydantic import Field, model_validator
 
+from cli.json_schema import json_schema
 from cli.model_entry import Entry, NotNegative, Positive
 from cli.model_file import UnitsEntry
-from cli.testday.documents import document_schema, load_document, save_document
+from cli.testday.documents import load_document, save_document
 
 __all__ = [
     "HOW",
@@ -142,4 +143,4 @@ def save_record(path: Path, record: Record) -> None:
 
 
 if __name__ == "__main__":
-    print(json.dumps(document_schema(Record), indent=2))
+    print(json.dumps(json_schema(Record), indent=2))

@@ -12,6 +12,7 @@ from cli.cautions import CAUTIONS
 from cli.readable_json import readable_json
 from cli.report import aligned, wrapped
 from cli.sheets.numerals import Numerals
+from cli.spreadsheets import harmless
 from cli.strength_words import AVERAGES, TESTING, rough
 from cli.testday.class_stock import OwnStock, expected, left_out, own_stocks
 from cli.testday.contest_file import Contest
@@ -203,7 +204,7 @@ def day_csv(day: Day) -> str:
     for bridge in day.bridges:
         writer.writerow(
             [
-                bridge.name,
+                harmless(bridge.name),
                 _figure(bridge.grams),
                 "yes" if bridge.weighed else "no",
                 *(_figure(convert_force(load, "N", unit)) for load in bridge.predicted),
@@ -212,7 +213,7 @@ def day_csv(day: Day) -> str:
                 "" if bridge.ratio is None else _figure(bridge.ratio),
                 "" if bridge.efficiency is None else _figure(bridge.efficiency),
                 bridge.let_go,
-                ", ".join(bridge.right or ()),
+                harmless(", ".join(bridge.right or ())),
                 " ".join(finding.what for finding in bridge.findings if finding.verdict == "broken"),
             ]
         )
