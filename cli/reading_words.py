@@ -63,7 +63,7 @@ def _beside(model: Model) -> tuple[str, ...]:
 def _apart(model: Model) -> tuple[str, ...]:
     """Name the drawings that were read beside the largest one."""
     return tuple(
-        f"Joints {listed(names, most=MOST_NAMED)} are a drawing of their own: delete them if they are not part "
-        "of your truss."
+        f"Joints {listed(names, most=MOST_NAMED)} are a drawing of their own: delete them if they are not "
+        "part of your truss."
         for names in separate_drawings(model)[1:]
     )

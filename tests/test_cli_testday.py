@@ -263,8 +263,8 @@ def test_a_bridge_that_cannot_carry_itself_has_no_test_day(tmp_path: Path) -> No
 
 
 def test_csv_says_the_same(tmp_path: Path) -> None:
-    """One bridge a row, RFC 4180, the numbers those of the JSON."""
-    heron = bridge(tmp_path, "heron")
+    """One bridge a row, RFC 4180, the numbers those of the JSON; no name becomes a formula."""
+    heron = bridge(tmp_path, "=heron")
     note(heron, "--mass", "2.5 g", "--guess", "Ana, Ben A-C")
     note(heron, "--held", "240 N", "--let-go", "bent A-C")
     outcome = panelpoint("testday", tmp_path, "-o", tmp_path / "table.csv")
@@ -273,6 +273,7 @@ def test_csv_says_the_same(tmp_path: Path) -> None:
     known = day(tmp_path)["bridges"][0]
     assert float(row["held over weight"]) == pytest.approx(known["efficiency"])
     assert float(row["predicted [N]"]) == pytest.approx(known["predicted"]["load"])
+    assert row["bridge"] == "'=heron"
     assert row["who said so"] == "panelpoint, Ana, Ben"
     assert_refused(panelpoint("testday", tmp_path, "-o", tmp_path / "table.csv"), "--force")
     assert_refused(
