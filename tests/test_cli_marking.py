@@ -196,13 +196,14 @@ def test_numbers_without_letters(tmp_path: Path) -> None:
 
 def test_pseudonyms_replace_every_name(tmp_path: Path) -> None:
     """No file of the folder has a name in it; the list stays beside, for its owner only, and is kept."""
-    key, answers = key_file(tmp_path), answer_file(tmp_path, "Adalbert Qzy," + RIGHT)
+    key, answers = key_file(tmp_path), answer_file(tmp_path, "Adalbert Qzyxwvutsrq," + RIGHT)
     names, out = tmp_path / "names.csv", tmp_path / "out"
     options = ("--form", "html", "--pseudonyms", names)
     assert panelpoint("mark", key, answers, "-o", out, *options).code == 0
     for path in out.rglob("*"):
-        assert "Qzy" not in path.name
-        assert path.is_dir() or b"Qzy" not in path.read_bytes()
+        assert "Qzyxwvutsrq" not in path.name
+        # A name of three letters stands in the letters of an embedded typeface now and then.
+        assert path.is_dir() or b"Qzyxwvutsrq" not in path.read_bytes()
     assert stat.S_IMODE(names.stat().st_mode) == 0o600
     first = names.read_text(encoding="utf-8")
     assert panelpoint("mark", key, answers, *options).code == 0
