@@ -25,6 +25,7 @@ from cli.outputs import write_atomically
 from cli.readable_json import readable_json
 
 __all__ = [
+    "MODEL_SUFFIX",
     "NAME_PATTERN",
     "DimensionEntry",
     "JointEntry",
@@ -46,6 +47,8 @@ __all__ = [
     "save",
 ]
 
+MODEL_SUFFIX = ".truss.json"
+"""What the name of a model file ends in."""
 LARGEST_FILE = 32 * 1024 * 1024
 """Bytes. A truss of 100,000 joints takes about half of it; anything beyond is not a model file."""
 

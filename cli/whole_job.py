@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from cli.job import Solved
-from cli.model_file import dumps
+from cli.model_file import MODEL_SUFFIX, dumps
 from cli.pictures import overlay_bytes
 from cli.report import members_csv, solution_text
 from cli.steps_text import steps_as_text
@@ -23,7 +23,7 @@ MEMBERS = "members.csv"
 
 def model_name(photo: Path) -> str:
     """Return the name of the model file of a picture."""
-    return f"{photo.stem}.truss.json"
+    return f"{photo.stem}{MODEL_SUFFIX}"
 
 
 def result_files(photo: Photo, solved: Solved) -> Mapping[str, bytes]:

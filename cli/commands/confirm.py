@@ -49,6 +49,7 @@ def confirm(
     # for each other make a change a hundred times slower.
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     from cli.messages import note
+    from cli.model_file import MODEL_SUFFIX
     from cli.outputs import ensure_free
     from cli.page.desk import Desk
     from cli.page.serve import serve
@@ -60,7 +61,7 @@ def confirm(
         if target.suffix.lower() == ".json":
             desk.open_model(target)
         else:
-            model = output or target.with_name(f"{target.stem}.truss.json")
+            model = output or target.with_name(f"{target.stem}{MODEL_SUFFIX}")
             if model.exists():
                 note(f"Opening {model}, which is there already.")
                 desk.open_model(model)

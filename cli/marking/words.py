@@ -14,7 +14,6 @@ __all__ = [
     "MOST_NAMED",
     "OUTCOMES",
     "finding_words",
-    "idea_of",
     "name_of",
     "outcome_words",
     "slip_words",
@@ -88,11 +87,6 @@ def outcome_words(mark: Mark) -> str:
     if mark.unit == "wrong":
         parts.append("unit not right")
     return ", ".join(parts)
-
-
-def idea_of(slip: Slip) -> str:
-    """Name the idea behind a slip."""
-    return IDEAS[slip.kind]
 
 
 def slip_words(slip: Slip, truss: Truss) -> str:

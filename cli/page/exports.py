@@ -7,7 +7,7 @@ from enum import StrEnum
 from pathlib import Path
 
 from cli.job import solve_model
-from cli.model_file import Model, dumps
+from cli.model_file import MODEL_SUFFIX, Model, dumps
 from cli.page.errors import EditError
 from cli.page.trust import trusted
 from cli.papers.files import files_of
@@ -45,7 +45,7 @@ EXPORTS = {
     ExportKind.PNG: Export("image/png", "-forces.png"),
     ExportKind.SVG: Export("image/svg+xml", "-forces.svg"),
     ExportKind.PDF: Export("application/pdf", "-forces.pdf"),
-    ExportKind.MODEL: Export("application/json", ".truss.json"),
+    ExportKind.MODEL: Export("application/json", MODEL_SUFFIX),
     ExportKind.MEMBERS: Export("text/csv", "-members.csv"),
     ExportKind.WORKED: Export("application/pdf", "-worked.pdf"),
     ExportKind.HANDOUT: Export("application/pdf", "-handout.pdf"),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Literal
 
 from cli.drawings import separate_drawings
 from cli.lists import listed
@@ -37,7 +38,7 @@ def guessed_supports(model: Model) -> Iterator[Look]:
     """Ask about supports that were seen in the picture."""
     for support in model.supports:
         if support.confidence is not None:
-            other = "roller" if support.kind == "pin" else "pin"
+            other: Literal["pin", "roller"] = "roller" if support.kind == "pin" else "pin"
             yield Look(
                 key=f"support {support.joint}",
                 sentence=f"A {support.kind} was seen at joint {support.joint}. Is it right?",
@@ -47,9 +48,7 @@ def guessed_supports(model: Model) -> Iterator[Look]:
                     Cure(label=f"Yes, a {support.kind}", edit=AcceptSupport(joint=support.joint)),
                     Cure(
                         label=f"No, a {other}",
-                        edit=PutSupport(
-                            joint=support.joint, support="roller" if other == "roller" else "pin"
-                        ),
+                        edit=PutSupport(joint=support.joint, support=other),
                     ),
                     Cure(label="No support", edit=RemoveSupport(joint=support.joint)),
                 ),

@@ -12,7 +12,7 @@ from pathlib import Path
 
 import cv2
 
-from cli.model_file import Model, PictureEntry, UnitsEntry
+from cli.model_file import MODEL_SUFFIX, Model, PictureEntry, UnitsEntry
 from cli.outputs import write_atomically
 from cli.page.errors import UploadError
 from cli.sheets.shrink import shrunk
@@ -70,7 +70,7 @@ def store_upload(data: bytes, folder: Path) -> Path:
 
 def free_model_path(photo: Path) -> Path:
     """Return a model file's name beside a stored upload that is not taken."""
-    return _free(photo.with_name(f"{photo.stem}.truss.json"))
+    return _free(photo.with_name(f"{photo.stem}{MODEL_SUFFIX}"))
 
 
 def _free(path: Path) -> Path:

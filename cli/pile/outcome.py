@@ -73,7 +73,7 @@ class Outcome(Entry):
     format: Literal["panelpoint sheet"] = "panelpoint sheet"
     version: Literal[1] = 1
     key: str
-    """Of content and settings; see `cli.pile.store`."""
+    """Of content, settings and program; see `cli.pile.task`."""
     state: State
     says: tuple[str, ...] = ()
     """Sentences for the person, the most important first."""

@@ -8,6 +8,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from cli.model_file import MODEL_SUFFIX
 from cli.pile.errors import EmptyPileError
 
 __all__ = ["PHOTOGRAPHS", "Paper", "Pile", "sha256_of", "sort_out"]
@@ -18,7 +19,6 @@ PHOTOGRAPHS = frozenset(
 """Suffixes taken for photographs, in small letters; what is in them is decided by their content."""
 ANSWERS = frozenset({".csv", ".json"})
 """Suffixes taken for files of answers, unless they are model files."""
-MODEL = ".truss.json"
 _BLOCK = 1 << 20
 """Bytes read at a time while a file is hashed."""
 
@@ -40,14 +40,12 @@ class Pile:
 
     papers: tuple[Paper, ...]
     answers: tuple[Path, ...]
-    left_alone: tuple[str, ...]
-    """Names of files that are nothing a pile is made of."""
 
 
 def sort_out(folder: Path, *, output: Path, apart: Sequence[Path | None] = ()) -> Pile:
     """List a folder and the folders in it.
 
-    Hidden files and the output folder are left out.
+    Hidden files, the output folder, and files that are nothing a pile is made of are left out.
 
     Parameters
     ----------
@@ -66,23 +64,21 @@ def sort_out(folder: Path, *, output: Path, apart: Sequence[Path | None] = ()) -
         When the folder cannot be read.
     """
     others = {path.resolve() for path in apart if path is not None}
-    papers, answers, left = [], [], []
+    papers, answers = [], []
     for path in _files(folder, output.resolve()):
         name = path.relative_to(folder).as_posix()
         suffix = path.suffix.lower()
         if suffix in PHOTOGRAPHS:
-            model = path.with_name(f"{path.stem}{MODEL}")
+            model = path.with_name(f"{path.stem}{MODEL_SUFFIX}")
             papers.append(Paper(name, path, model if model.is_file() else None))
-        elif path.name.endswith(MODEL) or path.resolve() in others:
+        elif path.name.endswith(MODEL_SUFFIX) or path.resolve() in others:
             continue
         elif suffix in ANSWERS:
             answers.append(path)
-        else:
-            left.append(name)
     if not papers and not answers:
         raise EmptyPileError(folder)
     papers.sort(key=lambda paper: paper.name)
-    return Pile(tuple(papers), tuple(sorted(answers)), tuple(sorted(left)))
+    return Pile(tuple(papers), tuple(sorted(answers)))
 
 
 def _files(folder: Path, output: Path) -> Iterator[Path]:

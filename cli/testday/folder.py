@@ -7,10 +7,11 @@ from pathlib import Path
 from cli.errors import CliError, FaultsError
 from cli.job import open_model
 from cli.messages import sentence
+from cli.model_file import MODEL_SUFFIX
 from cli.progress import busy
 from cli.testday.contest_file import Contest, find_contest
 from cli.testday.outcome import Bridge, bridge_of
-from cli.testday.record_file import MODEL_SUFFIX, load_record, record_beside
+from cli.testday.record_file import load_record, models_in, record_beside
 from cli.testday.table import Day
 from solver import SolverError
 from vision import VisionError
@@ -42,8 +43,7 @@ def open_day(folder: Path, *, trust: bool) -> tuple[Day, tuple[str, ...]]:
     if not folder.is_dir():
         raise FaultsError((f"{folder} is not a folder: give the one in which the model files are.",))
     contest = find_contest(folder)
-    # `run -o class-9b/heron` leaves a folder for each bridge.
-    models = sorted([*folder.glob(f"*{MODEL_SUFFIX}"), *folder.glob(f"*/*{MODEL_SUFFIX}")])
+    models = models_in(folder)
     if not models:
         raise FaultsError(
             (f"{folder} holds no model file (NAME{MODEL_SUFFIX}): put one in for each bridge.",)

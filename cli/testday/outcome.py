@@ -9,7 +9,7 @@ from pathlib import Path
 from statistics import NormalDist
 
 from cli.errors import FaultsError
-from cli.model_file import Model, UnitsEntry
+from cli.model_file import MODEL_SUFFIX, Model, UnitsEntry
 from cli.strength_job import strength_of
 from cli.strength_report import GRAVITY, StrengthAnswer
 from cli.strength_words import prediction, rough
@@ -178,7 +178,7 @@ def state(answer: StrengthAnswer, *, trusses: int, unit: str) -> StatedEntry:
 
 def blank_record(model: Model, model_path: Path) -> Record:
     """Return the record of a bridge before anything was taken down."""
-    name = model.title or model_path.name.removesuffix(".truss.json")
+    name = model.title or model_path.name.removesuffix(MODEL_SUFFIX)
     before = None if model.picture is None else model.picture.file
     return Record(bridge=name, model=model_path.name, units=model.units, before=before)
 

@@ -10,12 +10,11 @@ from pydantic import Field, model_validator
 
 from cli.json_schema import json_schema
 from cli.model_entry import Entry, NotNegative, Positive
-from cli.model_file import UnitsEntry
+from cli.model_file import MODEL_SUFFIX, UnitsEntry
 from cli.testday.documents import load_document, save_document
 
 __all__ = [
     "HOW",
-    "MODEL_SUFFIX",
     "RECORD_SUFFIX",
     "GuessEntry",
     "How",
@@ -24,12 +23,12 @@ __all__ = [
     "StatedEntry",
     "StepEntry",
     "load_record",
+    "models_in",
     "record_beside",
     "save_record",
 ]
 
 RECORD_SUFFIX = ".test.json"
-MODEL_SUFFIX = ".truss.json"
 
 How = Literal["member bent sideways", "member snapped", "joint let go", "deck", "tipped", "nothing"]
 HOW: dict[str, How] = {
@@ -125,6 +124,14 @@ class Record(Entry):
         """The lowest step above the load that it held, force units; none where no such step was written."""
         above = [step.load for step in self.steps if self.last_held and step.load > self.last_held]
         return min(above, default=None)
+
+
+def models_in(folder: Path) -> list[Path]:
+    """List the model files of a day, in its folder or one folder down, by name.
+
+    `run -o class-9b/heron` leaves a folder for each bridge.
+    """
+    return sorted([*folder.glob(f"*{MODEL_SUFFIX}"), *folder.glob(f"*/*{MODEL_SUFFIX}")])
 
 
 def record_beside(model: Path) -> Path:

@@ -14,7 +14,7 @@ from cli.report import aligned
 from cli.sheets.numerals import Numerals
 from cli.testday.contest_file import CONTEST_SUFFIX, Contest, LimitEntry, contest_path
 from cli.testday.masses import parse_mass
-from cli.testday.record_file import MODEL_SUFFIX
+from cli.testday.record_file import models_in
 from solver import UnitError, parse_length
 
 __all__ = ["new_contest", "rules_text", "where_rules_lie", "with_limits"]
@@ -35,7 +35,7 @@ def where_rules_lie(folder: Path) -> Path:
 
 def new_contest(folder: Path) -> Contest:
     """Return rules without any limit, in the units of the folder's first model."""
-    models = sorted([*folder.glob(f"*{MODEL_SUFFIX}"), *folder.glob(f"*/*{MODEL_SUFFIX}")])
+    models = models_in(folder)
     units = load(models[0]).units if models else USUAL
     return Contest(title=f"Contest, {folder.resolve().name}", units=units)
 

@@ -30,12 +30,6 @@ class Sheet:
         """(V,) where there is a number."""
         return np.isfinite(self.values)
 
-    def with_value(self, column: int, value: float) -> Sheet:
-        """Give the same sheet with one number changed."""
-        values = self.values.copy()
-        values[column] = value
-        return Sheet(values, self.halves)
-
 
 @dataclass(frozen=True, eq=False)
 class Rows:
