@@ -13,10 +13,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from solver.marking.changes import Hypothesis
 from solver.marking.equations import Body
 from solver.marking.following import Chain, Links, follow, links_of
 from solver.marking.holding import Rows, Sheet, rows_of
-from solver.marking.hypotheses import Hypothesis
 from solver.marking.implied import with_implied
 from solver.marking.key import Key
 from solver.marking.settings import SETTINGS

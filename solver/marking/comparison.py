@@ -16,7 +16,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from solver.marking.account import Account, supposing, turned
-from solver.marking.hypotheses import Hypothesis, hypotheses
+from solver.marking.changes import Hypothesis
+from solver.marking.hypotheses import hypotheses
 from solver.marking.records import Slip
 from solver.marking.settings import SETTINGS
 from solver.marking.written import slips_of_the_pen

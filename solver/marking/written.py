@@ -10,9 +10,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from solver.marking.account import Account
+from solver.marking.changes import Hypothesis
 from solver.marking.equations import Body
 from solver.marking.holding import Sheet
-from solver.marking.hypotheses import Hypothesis
 from solver.marking.records import Slip
 from solver.marking.settings import SETTINGS
 
