@@ -151,6 +151,15 @@ def test_exports(client: TestClient, kind: str, start: bytes) -> None:
     assert answer.headers["content-disposition"].startswith('attachment; filename="king')
 
 
+def test_a_sheet_on_the_paper_and_in_the_language_asked_for(client: TestClient) -> None:
+    """US letter is 612 by 792 points, unlike A4; a German sheet says so; a third language is refused."""
+    sheet = client.get("/api/export/worksheet.pdf?paper=letter&language=de").content
+    assert b"/MediaBox[0 0 612 792]" in sheet
+    assert b"/Lang(de" in sheet
+    assert b"/MediaBox[0 0 612 792]" not in client.get("/api/export/worksheet.pdf").content
+    assert client.get("/api/export/worksheet.pdf?language=xx").status_code == 422
+
+
 def test_an_export_without_an_answer_says_why(client: TestClient) -> None:
     """No forces, no overlay: the sentence of the solver."""
     edit(client, 1, kind="remove-support", joint="A")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 from pathlib import Path
+from typing import Literal
 
 from cli.job import solve_model
 from cli.model_file import MODEL_SUFFIX, Model, dumps
@@ -16,7 +17,7 @@ from cli.papers.order import Order
 from cli.pictures import open_picture, overlay_bytes
 from cli.report import members_csv
 
-__all__ = ["EXPORTS", "Export", "ExportKind", "export"]
+__all__ = ["EXPORTS", "Export", "ExportKind", "SheetStyle", "export"]
 
 
 class ExportKind(StrEnum):
@@ -54,7 +55,15 @@ EXPORTS = {
 }
 
 
-def export(path: Path, model: Model, kind: ExportKind) -> tuple[str, bytes]:
+@dataclass(frozen=True)
+class SheetStyle:
+    """How sheets for the class are set."""
+
+    paper: Literal["a4", "letter"] = "a4"
+    language: Literal["en", "de"] = "en"
+
+
+def export(path: Path, model: Model, kind: ExportKind, style: SheetStyle = SheetStyle()) -> tuple[str, bytes]:
     """Make a file to keep.
 
     Parameters
@@ -65,6 +74,8 @@ def export(path: Path, model: Model, kind: ExportKind) -> tuple[str, bytes]:
         As the page shows it.
     kind
         What to make.
+    style
+        How it is set when it is a sheet; nothing else has a language.
 
     Returns
     -------
@@ -86,7 +97,7 @@ def export(path: Path, model: Model, kind: ExportKind) -> tuple[str, bytes]:
     used = trusted(model).model
     sheet = kind.value.removesuffix(".pdf")
     if sheet in KINDS:
-        order = Order(used, path)
+        order = Order(used, path, language=style.language, paper=style.paper)
         (content,) = files_of(
             make(sheet, order), Path(name), form="pdf", kind=sheet, paper=order.paper
         ).values()

@@ -8,7 +8,7 @@ from __future__ import annotations
 from http import HTTPStatus
 from typing import Annotated, Any, Literal
 
-from fastapi import FastAPI, Path, Request, Response
+from fastapi import FastAPI, Path, Query, Request, Response
 from fastapi.concurrency import run_in_threadpool
 from fastapi.exceptions import RequestValidationError
 from pydantic import BaseModel, ConfigDict, Field
@@ -23,7 +23,7 @@ from cli.page.errors import (
     StaleError,
     UploadError,
 )
-from cli.page.exports import EXPORTS, ExportKind, export
+from cli.page.exports import EXPORTS, ExportKind, SheetStyle, export
 from cli.page.files import page_files
 from cli.page.pictures import LARGEST_UPLOAD
 from cli.page.state import Preview, Pulse, Refusal, State
@@ -216,10 +216,16 @@ def _add_pictures(app: FastAPI, desk: Desk) -> None:
         responses={200: {"content": {kind.media_type: {} for kind in EXPORTS.values()}}},
         response_class=Response,
     )
-    def exported(kind: Annotated[ExportKind, Path()]) -> Response:
-        """Return a file to keep: the overlay, the model, the member table."""
+    def exported(
+        kind: Annotated[ExportKind, Path()],
+        paper: Annotated[Literal["a4", "letter"], Query(description="Of a sheet.")] = "a4",
+        language: Annotated[Literal["en", "de"], Query(description="Of a sheet.")] = "en",
+    ) -> Response:
+        """Return a file to keep: the overlay, the model, the member table, a sheet for the class."""
         document = desk.document
-        name, content = export(document.path, document.now().model, kind)
+        name, content = export(
+            document.path, document.now().model, kind, SheetStyle(paper=paper, language=language)
+        )
         headers = {"content-disposition": f'attachment; filename="{name}"'}
         return Response(content, media_type=EXPORTS[kind].media_type, headers=headers)
 

@@ -41,8 +41,8 @@ export const api = {
   disk: (choice) => post("/api/disk", { choice }),
   photo: async (blob) =>
     (await ask("/api/photo", { method: "POST", headers: { "content-type": "application/octet-stream" }, body: blob })).json(),
-  exported: async (kind) => {
-    const response = await ask(`/api/export/${kind}`);
+  exported: async (kind, style) => {
+    const response = await ask(`/api/export/${kind}?${new URLSearchParams(style)}`);
     const name = /filename="([^"]+)"/.exec(response.headers.get("content-disposition") ?? "")?.[1] ?? kind;
     return { name, blob: await response.blob() };
   },

@@ -23,6 +23,12 @@ const EXPORTS = [
   ["model.json", "Model file"],
 ];
 
+// How sheets are set: at first as the browser's own language suggests, then as the person chose last.
+const sheets = {
+  paper: ["en-US", "en-CA"].includes(navigator.language) ? "letter" : "a4",
+  language: navigator.language.startsWith("de") ? "de" : "en",
+};
+
 /** Open the choice of files to keep. */
 export function openExport() {
   const solved = app.server.answer?.solved;
@@ -37,14 +43,22 @@ export function openExport() {
         return button;
       }),
     ),
+    styleChoice("Sheets on paper", "paper", [["a4", "A4"], ["letter", "US letter"]]),
+    styleChoice("Sheets in", "language", [["en", "English"], ["de", "Deutsch"]]),
   ];
   openPopup("Export", null, children, () => byId("keep").focus());
+}
+
+function styleChoice(legend, name, options) {
+  return choices(legend, name, options, sheets[name], (event) => {
+    sheets[name] = event.target.value;
+  });
 }
 
 function keep(kind) {
   closePopup(true);
   return whileBusy("Drawing the file…", async () => {
-    const { name, blob } = await api.exported(kind);
+    const { name, blob } = await api.exported(kind, sheets);
     const link = h("a", { href: URL.createObjectURL(blob), download: name });
     link.click();
     setTimeout(() => URL.revokeObjectURL(link.href), 60_000);
