@@ -9,6 +9,9 @@ import textwrap
 from collections.abc import Iterable, Sequence
 from typing import Any
 
+import numpy as np
+from numpy.typing import NDArray
+
 from cli.cautions import CAUTIONS
 from cli.readable_json import readable_json
 from cli.sheets.numerals import Numerals
@@ -31,6 +34,7 @@ DUST = 1e-9
 """Of the largest load: what rounding leaves of an exact zero, some digits above the machine's own."""
 ERROR_NUMERALS = Numerals(figures=2)
 """A standard error is itself known to a figure or two."""
+FIXED_BY_LENGTHS = "The given lengths fix the shape, so picking the joints from the picture moves no force."
 SENSES = {"T": "T", "C": "C", "0": "0", "?": "? (sign not certain at two standard errors)"}
 
 
@@ -62,11 +66,12 @@ def solution_text(solution: Solution, *, title: str | None) -> str:
         (reaction.joint, reaction.kind, _number(reaction.fx, solution), _number(reaction.fy, solution))
         for reaction in solution.reactions
     ]
-    with_errors = solution.force_errors is not None
+    errors = _errors(solution)
+    with_errors = errors is not None
     head = ("member", "force", *(("±",) if with_errors else ()), "T or C")
     members: list[tuple[str, ...]] = [head]
     for row, member in enumerate(solution.truss.members):
-        error = () if solution.force_errors is None else (_error(solution.force_errors[row], solution),)
+        error = () if errors is None else (_error(errors[row], solution),)
         force = "0" if solution.senses[row] == "0" else _number(solution.forces[row], solution)
         members.append((f"{member.start}-{member.end}", force, *error, SENSES[solution.senses[row]]))
     parts = [
@@ -78,10 +83,18 @@ def solution_text(solution: Solution, *, title: str | None) -> str:
         "",
         f"Members: force in {unit}, tension positive" + (", ± one standard error" if with_errors else ""),
         *aligned(members, left=(0, len(head) - 1)),
+        *([FIXED_BY_LENGTHS] if solution.force_errors is not None and errors is None else []),
         "",
         *(line for caution in CAUTIONS for line in wrapped(caution)),
     ]
     return "\n".join(parts) + "\n"
+
+
+def _errors(solution: Solution) -> NDArray[np.float64] | None:
+    """Return the standard errors of the forces, none where there are none or all of them are dust."""
+    errors = solution.force_errors
+    dust = solution.checks.largest_load * DUST
+    return None if errors is None or float(errors.max(initial=0.0)) <= dust else errors
 
 
 def _number(value: float, solution: Solution) -> str:

@@ -232,6 +232,24 @@ def test_what_is_written_overrules_what_is_drawn(tmp_path: Path) -> None:
     assert answer["members"][1]["force"] == pytest.approx(-6 / (4 / 32**0.5), rel=1e-6)
 
 
+def test_errors_stand_only_where_picking_the_joints_moves_a_force(tmp_path: Path) -> None:
+    """One length leaves the shape to the picture and has a column of errors; lengths that fix it say so."""
+    one = [{"kind": "across", "from": "A", "to": "B", "value": 8}]
+    fixed = [
+        *one,
+        {"kind": "across", "from": "A", "to": "C", "value": 4},
+        {"kind": "up", "from": "A", "to": "C", "value": 3},
+    ]
+    texts = {}
+    for name, dimensions in (("one", one), ("fixed", fixed)):
+        model = write_model(tmp_path, px_model(dimensions=dimensions), name=f"{name}.truss.json")
+        texts[name] = panelpoint("solve", model).text
+    assert "± one standard error" in texts["one"]
+    assert "moves no force" not in texts["one"]
+    assert "±" not in texts["fixed"]
+    assert "moves no force" in texts["fixed"]
+
+
 def test_forces_need_no_scale(tmp_path: Path) -> None:
     """Without any length the forces are the same, and it is said that lengths are not known."""
     outcome = panelpoint("solve", write_model(tmp_path, px_model()), "--json")
