@@ -111,6 +111,18 @@ def test_what_was_stated_stays_once_a_load_hangs(tmp_path: Path) -> None:
     assert "its model was changed since the prediction" in row["remarks"][0]
 
 
+def test_a_broken_bridge_is_not_loaded_again(tmp_path: Path) -> None:
+    """After something let go a further step is refused and nothing is written; a tipped bridge may go on."""
+    heron, wren = bridge(tmp_path, "heron"), bridge(tmp_path, "wren")
+    note(heron, "--step", "50 N", "--held", "40 N", "--let-go", "bent A-C")
+    before = record_beside(heron).read_text(encoding="utf-8")
+    assert_refused(panelpoint("record", heron, "--step", "60 N"), "has let go already")
+    assert record_beside(heron).read_text(encoding="utf-8") == before
+    assert note(heron, "--note", "glue was wet")["note"] == "glue was wet"
+    note(wren, "--step", "50 N", "--held", "40 N", "--let-go", "tipped")
+    assert [step["load"] for step in note(wren, "--step", "60 N")["steps"]] == [50, 60]
+
+
 def test_nothing_is_stated_after_the_fact(tmp_path: Path) -> None:
     """A record that begins with the end has no prediction from before; the table says so."""
     heron = bridge(tmp_path, "heron")

@@ -21,6 +21,8 @@ __all__ = ["Notes", "note_down", "seen_from"]
 _SECONDS = re.compile(r"(?P<load>.*?)[\s,]+(?P<number>\d+(?:[.,]\d+)?)\s*(?:s|sec|seconds)\s*", re.DOTALL)
 _HUNG = re.compile(r"(?<=[\d\s])(kg|g)\b")
 """A hung mass is written in kg on any test day; its weight is what counts."""
+_STANDS = {HOW["nothing"], HOW["tipped"]}
+"""After these the bridge is whole, and a test may go on."""
 _LOAD_AT_END = re.compile(r"(?P<before>.*?)\s*(?P<load>[\d.,]+\s*[A-Za-z]+)\s*", re.DOTALL)
 
 
@@ -78,6 +80,13 @@ def note_down(record: Record, notes: Notes, names: Mapping[str, str]) -> Record:
     if notes.let_go is not None and notes.held is None and record.last_held is None:
         raise AnswerError(
             "--let-go", notes.let_go, 'give the last whole load that it held too: --held "80 N".'
+        )
+    if notes.steps and record.let_go is not None and record.let_go.how not in _STANDS:
+        raise AnswerError(
+            "--step",
+            notes.steps[0],
+            "the record says that this bridge has let go already; for a new bridge make a new model file, "
+            'or take "let_go" out of the record if it is wrong.',
         )
     said: dict[str, object] = {
         "mass": None if notes.mass is None else parse_mass("--mass", notes.mass),
