@@ -33,6 +33,15 @@ class WorkPicture:
     scale: float
     """Working pixels per pixel of the photograph."""
 
+    # Pixel centres: a working pixel covers 1 / scale photograph pixels, from -0.5 on.
+    def from_photograph(self, points: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Return (..., 2) points of the photograph as points of the working picture."""
+        return (points + 0.5) * self.scale - 0.5
+
+    def to_photograph(self, points: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Return (..., 2) points of the working picture as points of the photograph."""
+        return (points + 0.5) / self.scale - 0.5
+
 
 def work_picture(rgb: NDArray[np.uint8], settings: ContrastSettings) -> WorkPicture:
     """Bring the photograph (H, W, 3) to working size."""

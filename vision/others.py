@@ -38,6 +38,9 @@ class OtherSettings:
     """Larger side, as a part of that of the drawing that was read: smaller ones are symbols."""
     shared: float = 0.2
     """Part of its cells that may lie on the drawing that was read, where the two touch."""
+    whole: float = 0.98
+    """Part of the farthest reach of all looks from which one shows the whole picture: its edge is rounded to
+    cells."""
     near: float = 4.0
     """From a member that was read to the cells of its own line."""
 
@@ -73,7 +76,7 @@ def find_others(
     # Looks at a part can begin at 0, 0 too: the whole picture is what reaches farthest.
     reach = max(max(maps.values.shape[1:]) / maps.zoom for maps in whole)
     maps = max(
-        (maps for maps in whole if max(maps.values.shape[1:]) / maps.zoom > 0.98 * reach),
+        (maps for maps in whole if max(maps.values.shape[1:]) / maps.zoom > s.whole * reach),
         key=lambda maps: maps.zoom,
     )
     lines = (maps.lines.max(0) >= s.least_line).astype(np.uint8)

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from vision.arrows import find_arrows
 from vision.channels import FAR, OTHER, STRIDE
-from vision.contrast import find_contrast, measure_stroke, work_picture
+from vision.contrast import WorkPicture, find_contrast, measure_stroke, work_picture
 from vision.errors import NoTrussError
 from vision.maps import Maps
 from vision.others import find_others
@@ -70,8 +70,7 @@ def read_sighting(
     if len(structure.members) < s.least_members or structure.confidence < s.least_confidence:
         raise NoTrussError(str(photo.path), _what_was_seen(seen))
     work = work_picture(photo.rgb, s.contrast)
-    # Pixel centres: a working pixel covers 1 / scale photograph pixels, from -0.5 on.
-    proposed = (structure.joints + 0.5) * work.scale - 0.5
+    proposed = work.from_photograph(structure.joints)
     cell = STRIDE / seen.maps.zoom * work.scale
     contrast = find_contrast(work, proposed, structure.members, s.contrast)
     width = measure_stroke(contrast, proposed, structure.members, slack=cell, settings=s.contrast)
@@ -86,24 +85,26 @@ def read_sighting(
         stroke_width=width,
         settings=s.refine,
     )
-    reading = _reading(photo, work.scale, seen, placed, s)
+    reading = _reading(photo, work, seen, placed, s)
     if keep is not None:
         keep_reading(keep, work, reading, placed)
     return reading
 
 
-def _reading(photo: Photo, scale: float, seen: Sighting, placed: Placed, settings: ReadSettings) -> Reading:
+def _reading(
+    photo: Photo, work: WorkPicture, seen: Sighting, placed: Placed, settings: ReadSettings
+) -> Reading:
     structure = seen.structure
     joint_confidence = joint_sureness(structure)
     member_confidence = member_sureness(structure)
-    at = (placed.joints + 0.5) / scale - 0.5
+    at = work.to_photograph(placed.joints)
     looks = [look.maps for look in seen.tried]
     others = find_others(looks, at, structure.members, settings=settings.others)
     return Reading(
         width=photo.width,
         height=photo.height,
         joints=at,
-        px_error=placed.px_error / scale,
+        px_error=placed.px_error / work.scale,
         joint_confidence=joint_confidence,
         members=structure.members,
         member_confidence=member_confidence,

@@ -79,7 +79,7 @@ def keep_placing(keep: Keep, work: WorkPicture, seen: Sighting, proposed: NDArra
     keep.picture("members", canvas)
     canvas = _faded(work.rgb)
     for look in seen.tried:
-        _part(canvas, look.maps, work.scale)
+        _part(canvas, look.maps, work)
     for a, b in structure.members:
         _line(canvas, proposed[a], proposed[b], _MEMBERS, 2)
     _ring_round(canvas, proposed)
@@ -102,7 +102,7 @@ def keep_reading(keep: Keep, work: WorkPicture, reading: Reading, placed: Placed
         place = (round(float(at[0])) + 16, round(float(at[1])) + 22)
         cv2.putText(canvas, word, place, cv2.FONT_HERSHEY_SIMPLEX, 0.5, _SUPPORTS, 1, cv2.LINE_AA)
     for arrow in reading.arrows:
-        tail, head = ((np.array(end) + 0.5) * work.scale - 0.5 for end in (arrow.tail, arrow.head))
+        tail, head = (work.from_photograph(np.array(end)) for end in (arrow.tail, arrow.head))
         ends = [tuple(np.rint(end).astype(int).tolist()) for end in (tail, head)]
         cv2.arrowedLine(canvas, ends[0], ends[1], _ARROWS, 2, cv2.LINE_AA, tipLength=0.2)
     keep.picture("refined", canvas)
@@ -138,9 +138,9 @@ def _ring_round(canvas: Rgb, joints: NDArray[np.float64]) -> None:
     cv2.rectangle(canvas, corners[0], corners[1], _JOINTS, 2, cv2.LINE_AA)
 
 
-def _part(canvas: Rgb, maps: Maps, scale: float) -> None:
+def _part(canvas: Rgb, maps: Maps, work: WorkPicture) -> None:
     """Frame the part of the picture that a look saw."""
     rows, columns = maps.values.shape[1:]
-    corners = (maps.to_picture(np.array([[0.0, 0.0], [columns - 1.0, rows - 1.0]])) + 0.5) * scale - 0.5
+    corners = work.from_photograph(maps.to_picture(np.array([[0.0, 0.0], [columns - 1.0, rows - 1.0]])))
     low, high = (tuple(np.rint(corner).astype(int).tolist()) for corner in corners)
     cv2.rectangle(canvas, low, high, _QUIET, 1, cv2.LINE_AA)

@@ -65,7 +65,7 @@ def traced_share(
     if not lines or not members:
         return np.zeros(len(lines))
     work = work_picture(photo.rgb, s.contrast)
-    at = (joints + 0.5) * work.scale - 0.5
+    at = work.from_photograph(joints)
     contrast = find_contrast(work, at, tuple(members), s.contrast)
     typical = float(np.median([np.median(_ridge(contrast, at[[a, b]], s)) for a, b in members]))
     least = max(s.firm * typical, s.contrast.least_contrast)

@@ -35,6 +35,8 @@ class CheckSettings:
     shape_off: float = 0.06
     """Root mean square over the joints, of the drawing's larger side. Free-hand sketches are off by 0.01 to
     0.03 after an even stretch; one panel drawn twice as wide as the others is off by about 0.06."""
+    told_off: float = 0.005
+    """The same, from which it is mentioned at all: less is rounded to 0 %."""
     joint_off: float = 0.12
     """One joint, of the drawing's larger side: it looks out of place to anybody."""
     turned: float = math.radians(60)
@@ -178,7 +180,7 @@ def _remarks(
     shape = f"Its shape is off by {100 * found.shape_off:.0f} % of its size"
     if found.shape_off >= s.shape_off or off[worst] >= s.joint_off:
         doubts.append(f"{shape}, most at joint {key.names[worst]}: {100 * off[worst]:.0f} %.")
-    elif found.shape_off >= 0.005:
+    elif found.shape_off >= s.told_off:
         remarks.append(f"{shape}: as near as a hand draws.")
     if found.stretch >= s.told_stretch:
         remarks.append("It is sheared or stretched, as a sketch may be.")

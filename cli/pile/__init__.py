@@ -3,3 +3,5 @@
 `papers` lists what is there, `sheet` does the work on one photograph, `pool` and `cluster` do it on many at a
 time, `store` keeps what is done so that a run that was killed goes on, `report` tells the person.
 """
+
+__all__: list[str] = []

@@ -58,7 +58,7 @@ class Account:
     @property
     def _out_of_scale(self) -> bool:
         """Whether the middle number is many times larger or smaller than the key's."""
-        sure = self.sheet.given & (np.abs(self.key.values) > 0.05 * self.key.largest)
+        sure = self.sheet.given & (np.abs(self.key.values) > SETTINGS.telling * self.key.largest)
         sizes = np.abs(self.sheet.values[sure])
         if sure.sum() < 2 or not sizes.all():
             return False

@@ -49,6 +49,8 @@ class MarkingSettings:
     wrong with its unit or its point."""
     out_of_scale: float = 4.0
     """Price of that without a reason."""
+    telling: float = 0.05
+    """Of the key's largest number: smaller ones are mostly rounding, and tell nothing of unit or scale."""
     backwards: float = 3.0
     """Price of each reaction that joints must give, where the whole truss gives all reactions: hardly anybody
     works that way round."""

@@ -95,7 +95,7 @@ def _carried(body: Body, column: int, factor: float) -> Iterator[Body]:
 def _units(account: Account) -> Iterator[Hypothesis]:
     key, sheet = account.key, account.sheet
     sizes = np.abs(key.values)
-    sure = sheet.given & (sizes > 0.05 * key.largest) & (sheet.values != 0)
+    sure = sheet.given & (sizes > SETTINGS.telling * key.largest) & (sheet.values != 0)
     groups = {"throughout": np.ones(len(sizes), dtype=bool), "members": np.arange(len(sizes)) < key.members}
     for scope, group in groups.items():
         chosen = sure & group
