@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 
 from cli.errors import ReadingDiffersError
-from cli.model_file import Model
+from cli.model.file import Model
 
 __all__ = ["confirmed_by"]
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from cli.model_file import Model
+from cli.model.file import Model
 
 __all__ = ["separate_drawings"]
 

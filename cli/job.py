@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from cli.errors import FaultsError, UnconfirmedError
-from cli.model_file import Model, load
+from cli.model.file import Model, load
 from cli.scale_check import far_apart
 from cli.translate import Placed, place, truss_of
 from solver import Solution, TrussError, solve

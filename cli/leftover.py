@@ -9,7 +9,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from cli.errors import ModelFileError, NewerVersionError, OutputExistsError
-from cli.model_file import Model, dumps, load
+from cli.model.file import Model, dumps, load
 from cli.page.journal import journal_path
 
 __all__ = ["ensure_replaceable", "may_be_leftover"]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from cli.model_file import Model, UnitsEntry
+from cli.model.file import Model, UnitsEntry
 from cli.progress import busy
 from cli.reading_words import reading_remarks
 from cli.translate import model_of

@@ -8,7 +8,7 @@ from pathlib import Path
 from cli.cautions import caution_text
 from cli.errors import FaultsError, PictureChangedError, PictureMissingError, UnknownSuffixError
 from cli.job import Solved, solve_model
-from cli.model_file import Model
+from cli.model.file import Model
 from cli.outputs import STANDARD_OUTPUT
 from cli.progress import busy
 from cli.sheets.layout import lay_out
@@ -16,8 +16,8 @@ from cli.sheets.marks import Drawing
 from cli.sheets.names import lay_out_names
 from cli.sheets.overlay import KINDS, encode, write_overlay
 from cli.sheets.scene import Scene, make_scene
-from cli.strength_picture import moves_scene, used_scene
-from cli.strength_report import StrengthAnswer
+from cli.strength.picture import moves_scene, used_scene
+from cli.strength.report import StrengthAnswer
 from cli.translate import picture_path
 from vision import Photo, load_photo
 

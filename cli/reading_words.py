@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from cli.drawings import separate_drawings
 from cli.lists import listed
-from cli.model_file import Model
+from cli.model.file import Model
 
 __all__ = ["DOUBTFUL", "MOST_NAMED", "reading_remarks"]
 

@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from cli.cautions import CAUTIONS
-from cli.readable_json import readable_json
+from cli.model.readable_json import readable_json
 from cli.sheets.numerals import Numerals
 from solver import Solution, Stability
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 from numpy.typing import NDArray
 
-from cli.model_file import DimensionEntry, Model
+from cli.model.file import DimensionEntry, Model
 
 __all__ = ["far_apart"]
 

@@ -22,7 +22,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from cli.errors import FaultsError
-from cli.model_file import (
+from cli.model.file import (
     JointEntry,
     LoadEntry,
     MemberEntry,

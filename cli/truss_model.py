@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Literal, cast
 
-from cli.model_file import (
+from cli.model.file import (
     DeckLoadEntry,
     JointEntry,
     LoadEntry,

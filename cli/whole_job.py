@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from cli.job import Solved
-from cli.model_file import MODEL_SUFFIX, dumps
+from cli.model.file import MODEL_SUFFIX, dumps
 from cli.pictures import overlay_bytes
 from cli.report import members_csv, solution_text
 from cli.steps_text import steps_as_text

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from cli.model_file import JointEntry, LoadEntry, MemberEntry, Model, SupportEntry
+from cli.model.file import JointEntry, LoadEntry, MemberEntry, Model, SupportEntry
 from solver import Truss
 
 

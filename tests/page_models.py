@@ -9,7 +9,7 @@ from pathlib import Path
 import cv2
 import numpy as np
 
-from cli.model_file import Model
+from cli.model.file import Model
 
 PLACES = {"A": (100.0, 400.0), "B": (400.0, 400.0), "C": (700.0, 400.0), "D": (400.0, 175.0)}
 """Pixels. Half the span is 300 and the rise 225: a triangle of sides 3, 4, 5 times 75."""

@@ -6,7 +6,7 @@ import pytest
 
 from cli.answers import apply_answers, parse_answers
 from cli.errors import AnswerError
-from cli.model_file import Model
+from cli.model.file import Model
 from tests.front_door import three_bars
 
 

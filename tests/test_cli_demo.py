@@ -13,7 +13,7 @@ import pytest
 from cli.confirmation import confirmed_by
 from cli.demo import CONFIRMATION, PICTURE
 from cli.errors import ReadingDiffersError
-from cli.model_file import Model, load
+from cli.model.file import Model, load
 from tests.front_door import assert_refused, panelpoint
 
 FILES = {"footbridge.jpg", "footbridge.truss.json", "overlay.png", "solution.txt", "members.csv"}

@@ -10,7 +10,7 @@ import pytest
 
 from cli.drawing_check.check import check_drawing
 from cli.drawing_check.second_look import second_look
-from cli.model_file import Model
+from cli.model.file import Model
 from tests.front_door import assert_refused, panelpoint, three_bars, write_model
 from tests.pile_pictures import KING_POST, draw_king_post, king_post_model
 from vision import load_photo

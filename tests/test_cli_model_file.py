@@ -20,7 +20,7 @@ from cli.errors import (
     OutputIsInputError,
     UnwritableError,
 )
-from cli.model_file import Model, dumps, load, model_schema, save
+from cli.model.file import Model, dumps, load, model_schema, save
 from cli.outputs import ensure_free, write_atomically
 from cli.translate import place, truss_of
 from solver import joint_loads
@@ -114,8 +114,8 @@ def test_one_moved_joint_changes_one_line(tmp_path: Path) -> None:
 
 
 def test_the_kept_schema_is_the_generated_one() -> None:
-    """`python -m cli.model_file > cli/model_schema.json` has been run since the types last changed."""
-    kept = json.loads((ROOT / "cli" / "model_schema.json").read_text(encoding="utf-8"))
+    """`python -m cli.model.file > cli/model/schema.json` has been run since the types last changed."""
+    kept = json.loads((ROOT / "cli" / "model" / "schema.json").read_text(encoding="utf-8"))
     assert kept == model_schema()
 
 

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from cli.demo import CONFIRMATION
-from cli.model_file import load
+from cli.model.file import load
 from cli.papers.as_pdf import paper_pictures
 from cli.papers.handout import handout
 from cli.papers.order import Order

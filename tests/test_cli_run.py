@@ -12,7 +12,7 @@ import cv2
 import numpy as np
 import pytest
 
-from cli.model_file import Model, load, save
+from cli.model.file import Model, load, save
 from cli.page.journal import journal_path
 from tests.front_door import assert_refused, panelpoint
 
@@ -235,6 +235,6 @@ def test_the_json_of_read_is_what_the_schema_says(photo: Path) -> None:
     import jsonschema  # noqa: PLC0415
 
     schema = json.loads(
-        (Path(__file__).parent.parent / "cli" / "model_schema.json").read_text(encoding="utf-8")
+        (Path(__file__).parent.parent / "cli" / "model" / "schema.json").read_text(encoding="utf-8")
     )
     jsonschema.Draft202012Validator(schema).validate(panelpoint("read", photo, "-o", "-").document)

@@ -12,7 +12,7 @@ import pytest
 
 from cli.cautions import CAUTIONS
 from cli.demo import CONFIRMATION
-from cli.model_file import Model, load
+from cli.model.file import Model, load
 from cli.papers.as_pdf import PAPERS, paper_pictures
 from cli.papers.content import Block, KeepTogether, Table
 from cli.papers.handout import handout

@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from cli.model_file import load
+from cli.model.file import load
 from cli.report import members_csv
 from cli.translate import place, truss_of
 from solver import solve

@@ -7,8 +7,8 @@ from typing import Any
 
 import pytest
 
-from cli.model_file import load
-from cli.stock_words import stock_of_words
+from cli.model.file import load
+from cli.strength.stock_words import stock_of_words
 from tests.front_door import assert_refused, panelpoint, three_bars, write_model
 
 

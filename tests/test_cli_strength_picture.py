@@ -12,13 +12,13 @@ import numpy as np
 import pytest
 
 from cli.cautions import CAUTIONS
-from cli.model_file import load
+from cli.model.file import load
 from cli.sheets.layout import lay_out
 from cli.sheets.marks import Fill, Stroke, Text
 from cli.sheets.palette import INK, PAPER, TENSION, USE, contrast, luminance, rgb, use_tone
 from cli.sheets.scene import Scene
-from cli.strength_job import strength_of
-from cli.strength_picture import moves_scene, used_label, used_scene
+from cli.strength.job import strength_of
+from cli.strength.picture import moves_scene, used_label, used_scene
 from tests.front_door import assert_refused, panelpoint
 
 SAMPLE = Path(__file__).parent.parent / "sample_images" / "contest-sticks-model.truss.json"

@@ -11,7 +11,7 @@ import pytest
 from drawing import Sheet, draw
 
 from cli.errors import FaultsError, MissingExtraError, OutputExistsError
-from cli.model_file import Model, UnitsEntry, load, model_schema
+from cli.model.file import Model, UnitsEntry, load, model_schema
 from cli.stage_folder import StageFolder
 from cli.translate import model_of, place, truss_of
 from tests.front_door import panelpoint

@@ -15,7 +15,7 @@ import pytest
 import cli.testday
 from cli.cautions import CAUTIONS
 from cli.errors import ModelFileError, NewerVersionError
-from cli.json_schema import json_schema
+from cli.model.json_schema import json_schema
 from cli.testday.contest_file import Contest
 from cli.testday.record_file import Record, load_record, record_beside, save_record
 from tests.front_door import assert_refused, panelpoint, three_bars, write_model

@@ -49,7 +49,7 @@ def test_every_source_file_is_in(wheel: zipfile.ZipFile) -> None:
 @pytest.mark.parametrize(
     "name",
     [
-        "cli/model_schema.json",
+        "cli/model/schema.json",
         "cli/demo/footbridge.jpg",
         "cli/demo/footbridge.truss.json",
         "cli/py.typed",

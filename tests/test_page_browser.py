@@ -20,7 +20,7 @@ import pytest
 from page_browser import CHROMIUM, LONGEST, Sheet, chromium, empty_desk, served
 from page_models import MEMBERS, PLACES, drawn, king_post
 
-from cli.model_file import Model, load, save
+from cli.model.file import Model, load, save
 from cli.page.desk import Desk
 
 pytestmark = [

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from page_models import king_post
 from pydantic import TypeAdapter
 
-from cli.model_file import Model, dumps, load, save
+from cli.model.file import Model, dumps, load, save
 from cli.page.answer import answer_of
 from cli.page.document import Document
 from cli.page.edits import AnyEdit, Edit

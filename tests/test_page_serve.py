@@ -16,7 +16,7 @@ from urllib.parse import urlsplit
 import pytest
 from page_models import drawn, king_post
 
-from cli.model_file import load, save
+from cli.model.file import load, save
 
 ROOT = Path(__file__).parent.parent
 

@@ -15,7 +15,7 @@ from page_models import drawn, king_post
 from PIL import Image
 from starlette.testclient import TestClient
 
-from cli.model_file import load, save
+from cli.model.file import load, save
 from cli.page.desk import Desk
 from cli.page.guard import Guard, Keys
 from cli.page.pictures import LARGEST_UPLOAD

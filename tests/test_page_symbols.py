@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from cli.model_file import Model
+from cli.model.file import Model
 from cli.page.answer import answer_of
 from cli.page.edits.drawings import AcceptDrawing, DeleteDrawing
 from cli.page.edits.forces import ChangeLoad

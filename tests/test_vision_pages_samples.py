@@ -9,7 +9,7 @@ import cv2
 import numpy as np
 import pytest
 
-from cli.model_file import Model, load
+from cli.model.file import Model, load
 from vision.training.sample_scenes import DEMO, SAMPLES, Sample
 from vision.training.samples import make_sample, model_document
 

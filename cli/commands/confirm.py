@@ -49,7 +49,7 @@ def confirm(
     # for each other make a change a hundred times slower.
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     from cli.messages import note
-    from cli.model_file import MODEL_SUFFIX
+    from cli.model.file import MODEL_SUFFIX
     from cli.outputs import ensure_free
     from cli.page.desk import Desk
     from cli.page.serve import serve

@@ -30,7 +30,7 @@ def demo(
     from cli.demo import CONFIRMATION, PICTURE
     from cli.job import solve_model
     from cli.messages import note, say
-    from cli.model_file import load
+    from cli.model.file import load
     from cli.outputs import ensure_folder, put_into
     from cli.photo_to_model import read_model
     from cli.report import solution_text

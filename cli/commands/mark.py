@@ -86,9 +86,9 @@ def mark(
     from cli.marking.key import open_key
     from cli.marking.tables import marks_text
     from cli.messages import note, say
+    from cli.model.readable_json import readable_json
     from cli.outputs import ensure_folder, ensure_free
     from cli.progress import busy
-    from cli.readable_json import readable_json
 
     if drawing is not None:
         from cli.drawing_check.job import mark_drawing

@@ -50,7 +50,7 @@ def overlay(
     from cli.outputs import STANDARD_OUTPUT, ensure_free, write_output
     from cli.pictures import kind_of, open_picture, overlay_bytes, strength_bytes
     from cli.progress import busy
-    from cli.strength_job import strength_of
+    from cli.strength.job import strength_of
     from cli.translate import picture_path
 
     kind = kind_of(output)

@@ -36,7 +36,7 @@ def read(
     Exit code 1 means that no truss was found in the picture.
     """
     from cli.messages import note, say
-    from cli.model_file import dumps
+    from cli.model.file import dumps
     from cli.outputs import STANDARD_OUTPUT, ensure_free, write_output
     from cli.photo_to_model import names_beside, read_model
     from cli.pictures import names_png

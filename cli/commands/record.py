@@ -68,7 +68,7 @@ def record(
     from cli.member_names import names_of
     from cli.messages import note
     from cli.progress import busy
-    from cli.strength_job import strength_of
+    from cli.strength.job import strength_of
     from cli.testday.outcome import blank_record, state
     from cli.testday.record_file import load_record, record_beside, save_record
     from cli.testday.record_text import record_text

@@ -62,7 +62,7 @@ def run(
     from cli.job import solve_model
     from cli.leftover import ensure_replaceable, may_be_leftover
     from cli.messages import note, say
-    from cli.model_file import dumps
+    from cli.model.file import dumps
     from cli.outputs import ensure_folder, ensure_free, put_into, write_atomically
     from cli.photo_to_model import names_beside, read_model
     from cli.pictures import names_png

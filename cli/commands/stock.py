@@ -41,9 +41,9 @@ def stock(
     4 mm" for two strips with blocks between. Without --on, every member that has no stock yet gets it. With
     --bars "1 m" `panelpoint strength` prints which member to cut from which bar.
     """
-    from cli.model_file import load, save
-    from cli.stock_job import with_stock
-    from cli.stock_words import sold_in, stock_of_words
+    from cli.model.file import load, save
+    from cli.strength.stock_job import with_stock
+    from cli.strength.stock_words import sold_in, stock_of_words
 
     opened = load(model)
     entry = stock_of_words(words, unit=opened.units.length, density=density)

@@ -45,8 +45,8 @@ def strength(
     from cli.job import open_model
     from cli.messages import note
     from cli.progress import busy
-    from cli.strength_job import strength_of
-    from cli.strength_report import strength_json, strength_text
+    from cli.strength.job import strength_of
+    from cli.strength.report import strength_json, strength_text
 
     opened = open_model(model, trust=trust)
     with busy(f"Breaking {model.name} ten thousand times"):

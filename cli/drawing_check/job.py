@@ -12,11 +12,11 @@ from cli.drawing_check.second_look import second_look
 from cli.drawing_check.slips import DrawingCheck
 from cli.errors import FaultsError
 from cli.messages import say
-from cli.model_file import Model, load
+from cli.model.file import Model, load
+from cli.model.readable_json import readable_json
 from cli.outputs import ensure_folder, ensure_free, put_into
 from cli.photo_to_model import read_model
 from cli.progress import busy
-from cli.readable_json import readable_json
 from cli.sheets.overlay import encode
 from cli.translate import place
 

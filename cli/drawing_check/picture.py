@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from cli.cautions import caution_text
 from cli.drawing_check.slips import DrawingCheck
-from cli.model_file import Model
+from cli.model.file import Model
 from cli.sheets.candidates import around_joint, beside_member
 from cli.sheets.labels import Places
 from cli.sheets.legend import Strip, strip_under

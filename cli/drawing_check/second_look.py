@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from cli.drawing_check.check import verdict_of
 from cli.drawing_check.slips import DrawingCheck, Slip
-from cli.model_file import Model
+from cli.model.file import Model
 from vision import Photo
 from vision.trace import traced_share
 

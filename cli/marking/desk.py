@@ -18,13 +18,13 @@ from cli.marking.key import Key
 from cli.marking.rubric_file import read_rubric, rubric_text
 from cli.marking.statistics import ClassFigures, class_figures
 from cli.marking.tables import marks_csv, marks_json
+from cli.model.readable_json import readable_json
 from cli.outputs import put_into, write_output
 from cli.papers.content import Document
 from cli.papers.drawings import file_name
 from cli.papers.files import files_of
 from cli.papers.order import Made
 from cli.pseudonyms import pseudonyms_for
-from cli.readable_json import readable_json
 from solver import Marking, Rubric
 
 __all__ = ["Marked", "Wanted", "marked", "print_rubric", "rubric_of", "write_template"]

@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 
 from cli.job import open_model, solve_model
-from cli.model_file import Model
+from cli.model.file import Model
 from cli.translate import place, truss_of
 from solver import (
     Answers,

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from cli.errors import FaultsError
-from cli.model_file import Model
+from cli.model.file import Model
 from cli.page.answer_types import (
     Answer,
     Count,

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from cli.model_file import Model
+from cli.model.file import Model
 
 __all__ = ["Canvas", "canvas_of"]
 

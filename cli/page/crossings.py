@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from cli.model_file import Model
+from cli.model.file import Model
 from cli.page.canvas import canvas_of
 from cli.page.edits.looks import AcceptJoint, AcceptMember
 from cli.page.edits.meetings import CrossMembers, MeetMembers

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from pathlib import Path
 from threading import RLock
 
-from cli.model_file import Model
+from cli.model.file import Model
 from cli.page.document import Document, Snapshot
 from cli.page.edits import Edit
 from cli.page.errors import NothingToShowError

@@ -15,7 +15,7 @@ from pathlib import Path
 from threading import RLock
 
 from cli.errors import InputError
-from cli.model_file import Model, dumps, load
+from cli.model.file import Model, dumps, load
 from cli.outputs import write_atomically
 from cli.page.edits import Edit
 from cli.page.errors import ChangedOnDiskError, EditError, StaleError

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Literal
 
 from cli.job import solve_model
-from cli.model_file import MODEL_SUFFIX, Model, dumps
+from cli.model.file import MODEL_SUFFIX, Model, dumps
 from cli.page.errors import EditError
 from cli.page.trust import trusted
 from cli.papers.files import files_of

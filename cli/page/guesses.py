@@ -7,7 +7,7 @@ from typing import Literal
 
 from cli.drawings import separate_drawings
 from cli.lists import listed
-from cli.model_file import Model
+from cli.model.file import Model
 from cli.page.edits.drawings import AcceptDrawing, DeleteDrawing
 from cli.page.edits.forces import PutSupport, RemoveLoad, RemoveSupport
 from cli.page.edits.joints import DeleteJoint

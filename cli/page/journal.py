@@ -19,7 +19,7 @@ from pathlib import Path
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
-from cli.model_file import Model, dumps
+from cli.model.file import Model, dumps
 
 __all__ = ["Journal", "Step", "journal_path"]
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 
-from cli.model_file import Model
+from cli.model.file import Model
 from cli.page.answer_types import Answer, FaultFound
 from cli.page.crossings import crossing_joints, crossings
 from cli.page.edits.joints import DeleteJoint

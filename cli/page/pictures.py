@@ -12,7 +12,7 @@ from pathlib import Path
 
 import cv2
 
-from cli.model_file import MODEL_SUFFIX, Model, PictureEntry, UnitsEntry
+from cli.model.file import MODEL_SUFFIX, Model, PictureEntry, UnitsEntry
 from cli.outputs import write_atomically
 from cli.page.errors import UploadError
 from cli.sheets.shrink import shrunk

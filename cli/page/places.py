@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from functools import lru_cache
 
-from cli.model_file import Model
+from cli.model.file import Model
 from cli.translate import Placed, place
 
 __all__ = ["placed"]

@@ -6,7 +6,7 @@ from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from cli.model_file import Model
+from cli.model.file import Model
 from cli.page.answer import answer_of
 from cli.page.answer_types import Answer
 from cli.page.canvas import canvas_of

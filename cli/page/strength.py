@@ -5,17 +5,17 @@ from __future__ import annotations
 import math
 
 from cli.errors import FaultsError
-from cli.model_file import Model
+from cli.model.file import Model
 from cli.page.document import Snapshot
 from cli.page.errors import EditError
 from cli.page.strength_types import MemberUse, Prediction, Ranked, StrengthShown
 from cli.page.trust import trusted
 from cli.sheets.numerals import Numerals
 from cli.sheets.palette import USE, use_tone
-from cli.strength_job import strength_of
-from cli.strength_model import joint_strengths_of, pieces_of
-from cli.strength_picture import used_label
-from cli.strength_words import AVERAGES, at_averages, event, formula, rough
+from cli.strength.job import strength_of
+from cli.strength.model import joint_strengths_of, pieces_of
+from cli.strength.picture import used_label
+from cli.strength.words import AVERAGES, at_averages, event, formula, rough
 from solver import Solution, StockError, convert_force
 from solver.strength import Check, Standing, demand_of, standing_of
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from cli.model_file import Model
+from cli.model.file import Model
 from cli.page.answer_types import Answer
 from cli.page.look_types import Look, Task
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from cli.model_file import Model
+from cli.model.file import Model
 
 __all__ = ["Trusted", "trusted"]
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
+from cli.model.readable_json import readable_json
 from cli.papers.as_markdown import equation_lines
 from cli.papers.content import (
     Beside,
@@ -24,7 +25,6 @@ from cli.papers.content import (
     text_of,
 )
 from cli.papers.maths import plain
-from cli.readable_json import readable_json
 
 __all__ = ["document_json"]
 

@@ -10,7 +10,7 @@ from fractions import Fraction
 import numpy as np
 
 from cli.job import Solved
-from cli.model_file import MODEL_SUFFIX, DimensionEntry, Model
+from cli.model.file import MODEL_SUFFIX, DimensionEntry, Model
 from cli.papers.maths import Symbol
 from cli.papers.sheet_code import code_of, is_sheet_code, letter_of
 from cli.sheets.figures import pushes_up

@@ -29,7 +29,7 @@ from cli.report import members_csv
 from cli.sheets.figures import solution_figure
 from cli.sheets.free_bodies import force_name
 from cli.sheets.palette import SENSES
-from cli.strength_model import joint_strengths_of, pieces_of
+from cli.strength.model import joint_strengths_of, pieces_of
 from solver import Solution, convert_force
 from solver.strength import Check, Standing, demand_of, standing_of
 

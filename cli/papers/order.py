@@ -9,7 +9,7 @@ from pathlib import Path
 
 from cli.errors import PictureMissingError
 from cli.job import Solved, solve_model
-from cli.model_file import Model
+from cli.model.file import Model
 from cli.papers.content import Document
 from cli.pictures import open_picture
 from cli.sheets.numerals import Numerals

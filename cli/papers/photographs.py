@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from cli.model_file import Model
+from cli.model.file import Model
 from cli.papers.content import Figure
 from cli.papers.drawings import PHOTOGRAPH_SIDE, photograph_figure
 from cli.sheets.layout import lay_out

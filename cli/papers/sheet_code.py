@@ -9,7 +9,7 @@ from __future__ import annotations
 import hashlib
 import re
 
-from cli.model_file import Model, dumps
+from cli.model.file import Model, dumps
 
 __all__ = ["code_of", "is_sheet_code", "letter_of"]
 

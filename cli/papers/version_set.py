@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
-from cli.model_file import dumps
+from cli.model.file import dumps
 from cli.papers.content import Block, Document, Paragraph, Strong, Table, Title
 from cli.papers.exercises import Exercise, with_other_numbers
 from cli.papers.order import Made, Order

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from cli.model_file import dumps
+from cli.model.file import dumps
 from cli.papers.content import (
     Blank,
     Blanks,

@@ -8,7 +8,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from cli.model_file import Model
+from cli.model.file import Model
 from cli.sheets.marks import Drawing
 from cli.sheets.shrink import shrunk
 from vision import Photo

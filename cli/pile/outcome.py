@@ -10,7 +10,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from cli.drawing_check.slips import VERDICTS
-from cli.model_entry import Entry
+from cli.model.entry import Entry
 
 __all__ = ["FILE", "NEEDS_LOOK", "STATES", "Outcome", "State"]
 

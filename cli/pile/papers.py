@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from cli.model_file import MODEL_SUFFIX
+from cli.model.file import MODEL_SUFFIX
 from cli.pile.errors import EmptyPileError
 
 __all__ = ["PHOTOGRAPHS", "Paper", "Pile", "sha256_of", "sort_out"]

@@ -24,7 +24,7 @@ from cli.drawing_check.slips import VERDICTS
 from cli.errors import CliError, FaultsError, ModelFileError, NewerVersionError, PictureChangedError
 from cli.job import Solved, solve_model
 from cli.messages import sentence
-from cli.model_file import Model, loads
+from cli.model.file import Model, loads
 from cli.photo_to_model import UNITS_BEFORE_ANSWERS
 from cli.pictures import forces_drawing, names_drawing
 from cli.pile.errors import OtherProgramError

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from cli.strength_words import ROUGH
+from cli.strength.words import ROUGH
 from cli.testday.outcome import BY_STICKS, Bridge
 from solver.strength import StrengthUpdate, update_together
 

@@ -9,9 +9,9 @@ from typing import Annotated, Literal, Self
 from pydantic import Field, model_validator
 
 from cli.errors import FaultsError
-from cli.json_schema import json_schema
-from cli.model_entry import Entry, NotNegative, Positive
-from cli.model_file import UnitsEntry
+from cli.model.entry import Entry, NotNegative, Positive
+from cli.model.file import UnitsEntry
+from cli.model.json_schema import json_schema
 from cli.sheets.numerals import Numerals
 from cli.testday.documents import load_document
 

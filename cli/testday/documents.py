@@ -9,11 +9,11 @@ from typing import Any, TypeVar
 from pydantic import ValidationError
 
 from cli.errors import ModelFileError, NewerVersionError
-from cli.model_entry import Entry
-from cli.model_faults import faults_of
-from cli.model_text import parse_model_text
+from cli.model.entry import Entry
+from cli.model.faults import faults_of
+from cli.model.readable_json import readable_json
+from cli.model.text import parse_model_text
 from cli.outputs import write_atomically
-from cli.readable_json import readable_json
 
 __all__ = ["load_document", "save_document"]
 

@@ -7,7 +7,7 @@ from pathlib import Path
 from cli.errors import CliError, FaultsError
 from cli.job import open_model
 from cli.messages import sentence
-from cli.model_file import MODEL_SUFFIX
+from cli.model.file import MODEL_SUFFIX
 from cli.progress import busy
 from cli.testday.contest_file import Contest, find_contest
 from cli.testday.outcome import Bridge, bridge_of

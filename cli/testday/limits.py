@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from cli.model_file import Model
+from cli.model.file import Model
 from cli.sheets.numerals import Numerals
 from cli.testday.contest_file import Contest, LimitEntry
 from cli.testday.record_file import Record

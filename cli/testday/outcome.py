@@ -9,10 +9,10 @@ from pathlib import Path
 from statistics import NormalDist
 
 from cli.errors import FaultsError
-from cli.model_file import MODEL_SUFFIX, Model, UnitsEntry
-from cli.strength_job import strength_of
-from cli.strength_report import GRAVITY, StrengthAnswer
-from cli.strength_words import prediction, rough
+from cli.model.file import MODEL_SUFFIX, Model, UnitsEntry
+from cli.strength.job import strength_of
+from cli.strength.report import GRAVITY, StrengthAnswer
+from cli.strength.words import prediction, rough
 from cli.testday.contest_file import Contest
 from cli.testday.limits import Finding, findings_of
 from cli.testday.record_file import HOW, Record, StatedEntry

@@ -8,9 +8,9 @@ from typing import Annotated, Literal, Self
 
 from pydantic import Field, model_validator
 
-from cli.json_schema import json_schema
-from cli.model_entry import Entry, NotNegative, Positive
-from cli.model_file import MODEL_SUFFIX, UnitsEntry
+from cli.model.entry import Entry, NotNegative, Positive
+from cli.model.file import MODEL_SUFFIX, UnitsEntry
+from cli.model.json_schema import json_schema
 from cli.testday.documents import load_document, save_document
 
 __all__ = [

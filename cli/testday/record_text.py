@@ -7,7 +7,7 @@ from pathlib import Path
 
 from cli.report import aligned, wrapped
 from cli.sheets.numerals import Numerals
-from cli.strength_words import TESTING
+from cli.strength.words import TESTING
 from cli.testday.record_file import Record
 
 __all__ = ["record_text"]

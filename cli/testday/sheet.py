@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from cli.cautions import CAUTIONS
 from cli.papers.content import Block, Bullets, Caution, Document, Heading, Paragraph, Table, Title
-from cli.strength_words import AVERAGES, TESTING
+from cli.strength.words import AVERAGES, TESTING
 from cli.testday.before_after import photographs_of
 from cli.testday.class_stock import left_out
 from cli.testday.table import Day, limit_lines, nearest_line, notes_of, rows_of, waiting_line

@@ -9,11 +9,11 @@ from dataclasses import dataclass
 from typing import Any
 
 from cli.cautions import CAUTIONS
-from cli.readable_json import readable_json
+from cli.model.readable_json import readable_json
 from cli.report import aligned, wrapped
 from cli.sheets.numerals import Numerals
 from cli.spreadsheets import harmless
-from cli.strength_words import AVERAGES, TESTING, rough
+from cli.strength.words import AVERAGES, TESTING, rough
 from cli.testday.class_stock import OwnStock, expected, left_out, own_stocks
 from cli.testday.contest_file import Contest
 from cli.testday.outcome import Bridge

@@ -10,7 +10,7 @@ from pathlib import Path
 from pydantic import ValidationError
 
 from cli.errors import AnswerError, FaultsError
-from cli.model_faults import faults_of
+from cli.model.faults import faults_of
 from cli.testday.masses import parse_mass
 from cli.testday.record_file import HOW, GuessEntry, LetGoEntry, Record, StepEntry
 from cli.translate import picture_name

@@ -21,7 +21,7 @@ from typing import Any
 import pytest
 from page_browser import CHROMIUM, Sheet, chromium, empty_desk, served
 
-from cli.model_file import JointEntry, LoadEntry, MemberEntry, Model, SupportEntry, UnitsEntry, save
+from cli.model.file import JointEntry, LoadEntry, MemberEntry, Model, SupportEntry, UnitsEntry, save
 from cli.page.answer import answer_of
 from cli.page.desk import Desk
 from cli.page.edits.joints import MoveJoint

@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from cli.model_file import save
+from cli.model.file import save
 from tests.hand_typed import hand_typed
 from tests.trusses import through_truss
 

@@ -16,8 +16,8 @@ from pydantic import (
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema
 
-from cli.model_faults import faults_of
-from cli.model_file import JointEntry, Model
+from cli.model.faults import faults_of
+from cli.model.file import JointEntry, Model
 from cli.names import letters
 from cli.page.errors import EditError
 

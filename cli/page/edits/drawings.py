@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from cli.model_file import Model
+from cli.model.file import Model
 from cli.page.edits.base import Edit, JointName, changed, joint_row
 from cli.page.edits.references import without_joint
 

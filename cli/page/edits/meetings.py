@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import Literal
 
-from cli.model_file import MemberEntry, Model
+from cli.model.file import MemberEntry, Model
 from cli.page.edits.base import (
     Edit,
     JointName,

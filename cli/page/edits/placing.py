@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 from pydantic import Field
 
-from cli.model_file import JointEntry, Model
+from cli.model.file import JointEntry, Model
 from cli.page.edits.base import Edit, Pair, drawn_at
 from cli.page.errors import EditError
 

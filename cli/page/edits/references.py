@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from cli.model_file import Model
+from cli.model.file import Model
 from cli.page.edits.base import changed
 
 __all__ = ["view_without", "with_name", "without_joint"]

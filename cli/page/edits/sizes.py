@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from cli.model_file import (
+from cli.model.file import (
     DimensionEntry,
     KnownJoint,
     KnownRectangleEntry,

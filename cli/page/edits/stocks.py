@@ -7,10 +7,10 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from cli.errors import AnswerError
-from cli.model_file import Model
+from cli.model.file import Model
 from cli.page.edits.base import Edit, JointName, changed, member_row
 from cli.page.errors import EditError
-from cli.stock_words import stock_of_words
+from cli.strength.stock_words import stock_of_words
 from solver import StockError
 
 __all__ = ["PutStock", "RemoveStock"]

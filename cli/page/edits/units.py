@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Literal, TypeVar
 
-from cli.model_entry import Entry
-from cli.model_file import Model, UnitsEntry
+from cli.model.entry import Entry
+from cli.model.file import Model, UnitsEntry
 from cli.page.edits.base import Edit, changed
 from solver import convert_force, convert_length
 

@@ -17,9 +17,9 @@ from cli.sheets.scene import (
     SceneMove,
     make_scene,
 )
-from cli.strength_report import StrengthAnswer
-from cli.strength_shape import move_figure, moves_of, step_length
-from cli.strength_words import AVERAGES, TESTING
+from cli.strength.report import StrengthAnswer
+from cli.strength.shape import move_figure, moves_of, step_length
+from cli.strength.words import AVERAGES, TESTING
 
 __all__ = ["moves_scene", "used_label", "used_scene"]
 

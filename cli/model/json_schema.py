@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import Any
 
-from cli.model_entry import Entry
+from cli.model.entry import Entry
 
 __all__ = ["json_schema"]
 

@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 
 from cli.errors import AnswerError
-from cli.model_stock import StockEntry
+from cli.model.stock import StockEntry
 from solver import UnitError, convert_length, parse_length
 from solver.strength import find_material
 

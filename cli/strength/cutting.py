@@ -11,8 +11,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from cli.errors import FaultsError
-from cli.model_file import Model
-from cli.model_stock import StockEntry
+from cli.model.file import Model
+from cli.model.stock import StockEntry
 from cli.report import TEXT_WIDTH
 from cli.sheets.numerals import Numerals
 from solver import StockError

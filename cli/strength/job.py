@@ -6,11 +6,11 @@ from dataclasses import replace
 
 from cli.errors import AnswerError
 from cli.member_names import names_of
-from cli.model_file import Model
-from cli.strength_cutting import cuts_of
-from cli.strength_model import joint_strengths_of, options_of, pieces_of
-from cli.strength_report import StrengthAnswer
-from cli.strength_sizing import Sizing
+from cli.model.file import Model
+from cli.strength.cutting import cuts_of
+from cli.strength.model import joint_strengths_of, options_of, pieces_of
+from cli.strength.report import StrengthAnswer
+from cli.strength.sizing import Sizing
 from cli.translate import place, truss_of
 from solver import NoUniqueSolutionError, UnitError, assess, convert_force, parse_force
 from solver.strength import (

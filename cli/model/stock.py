@@ -6,7 +6,7 @@ from typing import Annotated, Self
 
 from pydantic import Field, model_validator
 
-from cli.model_entry import Entry, NotNegative, Positive
+from cli.model.entry import Entry, NotNegative, Positive
 
 __all__ = ["StockEntry", "StockTestsEntry"]
 

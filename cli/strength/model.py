@@ -6,8 +6,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from cli.errors import FaultsError
-from cli.model_file import Model
-from cli.model_stock import StockEntry
+from cli.model.file import Model
+from cli.model.stock import StockEntry
 from cli.translate import has_length
 from solver import StockError, convert_force, convert_length
 from solver.strength import (

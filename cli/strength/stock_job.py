@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 from cli.errors import AnswerError
 from cli.member_names import names_of
-from cli.model_file import Model
-from cli.model_stock import StockEntry
+from cli.model.file import Model
+from cli.model.stock import StockEntry
 from cli.report import aligned
 
 __all__ = ["Stocked", "with_stock"]

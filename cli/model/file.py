@@ -1,7 +1,7 @@
 """The model file: the one document that passes between the commands, the confirm page and a text editor.
 
-JSON, UTF-8, two-space indent, stable key order. The types below are the format; `cli/model_schema.json` is
-generated from them (`python -m cli.model_file`) and tested against them. `px` is where a joint is in the
+JSON, UTF-8, two-space indent, stable key order. The types below are the format; `cli/model/schema.json` is
+generated from them (`python -m cli.model.file`) and tested against them. `px` is where a joint is in the
 picture (x right, y down), `at` where it is in the plane (length units, x right, y up).
 """
 
@@ -15,14 +15,14 @@ from typing import Annotated, Any, Literal, Self
 from pydantic import Field, ValidationError, model_validator
 
 from cli.errors import ModelFileError
-from cli.json_schema import json_schema
-from cli.model_entry import Confidence, Entry, NotNegative, Number, Positive
-from cli.model_faults import faults_of
-from cli.model_stock import StockEntry, StockTestsEntry
-from cli.model_text import parse_model_text
-from cli.model_versions import FORMAT, VERSION, migrate
+from cli.model.entry import Confidence, Entry, NotNegative, Number, Positive
+from cli.model.faults import faults_of
+from cli.model.json_schema import json_schema
+from cli.model.readable_json import readable_json
+from cli.model.stock import StockEntry, StockTestsEntry
+from cli.model.text import parse_model_text
+from cli.model.versions import FORMAT, VERSION, migrate
 from cli.outputs import write_atomically
-from cli.readable_json import readable_json
 
 __all__ = [
     "MODEL_SUFFIX",

@@ -9,13 +9,13 @@ from dataclasses import dataclass
 from typing import Any
 
 from cli.cautions import CAUTIONS
-from cli.readable_json import readable_json
+from cli.model.readable_json import readable_json
 from cli.report import TEXT_WIDTH, aligned, wrapped
 from cli.sheets.numerals import Numerals
-from cli.strength_cutting import StockCuts, cuts_json, cuts_text
-from cli.strength_shape import shape_json, shape_text
-from cli.strength_sizing import Sizing, sizing_json, sizing_text
-from cli.strength_words import AVERAGES, TESTING, formula, prediction, rough, update_sentence
+from cli.strength.cutting import StockCuts, cuts_json, cuts_text
+from cli.strength.shape import shape_json, shape_text
+from cli.strength.sizing import Sizing, sizing_json, sizing_text
+from cli.strength.words import AVERAGES, TESTING, formula, prediction, rough, update_sentence
 from solver import convert_force
 from solver.strength import SETTINGS, Chances, Figure, Material, ShapeGradient, Standing, StrengthUpdate
 
