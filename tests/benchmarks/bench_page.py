@@ -25,6 +25,7 @@ from cli.model.file import JointEntry, LoadEntry, MemberEntry, Model, SupportEnt
 from cli.page.answer import answer_of
 from cli.page.desk import Desk
 from cli.page.edits.joints import MoveJoint
+from cli.page.serve import set_aside_what_is_loaded
 from cli.page.state import State
 
 pytestmark = [
@@ -133,6 +134,7 @@ def of_answer(model: Model) -> list[float]:
 def test_edit_to_painted_answer(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """Print the table."""
     rows: list[tuple[int, list[float], float, float, list[float], list[float]]] = []
+    set_aside_what_is_loaded()  # as serving does
     with chromium() as browser:
         for joints in EDITS:
             model = strip(joints)
