@@ -32,6 +32,8 @@ SIDE = 1024
 _BYTES = SIDE * SIDE * 3
 _STAGED = 32
 """Pictures copied to the device at a time."""
+_MOST_TROUBLE = 4.0
+"""Times the mean loss that a single picture can weigh when pictures are drawn."""
 
 _MAKER_FAULTS = (ArithmeticError, LookupError, ValueError, cv2.error, np.linalg.LinAlgError)
 
@@ -128,11 +130,15 @@ class Pool:
         self.shortest = torch.ones(size)
         self.upright = torch.zeros(size, dtype=torch.bool)
         self.arrays: list[tuple[NDArray[np.float32], ...]] = [()] * size
+        self.trouble = np.zeros(size)
+        """How wrong the network last was on each picture, as a loss."""
         self.count = 0
         self.seen = 0
         self.cursor = 0
         stage = torch.empty((_STAGED, _BYTES), dtype=torch.uint8)
-        self.stage = stage.pin_memory() if device.type == "cuda" else stage
+        cuda = device.type == "cuda"
+        self.stage = stage.pin_memory() if cuda else stage
+        self.copied = torch.cuda.Event() if cuda else None
 
     def __len__(self) -> int:
         return self.count
@@ -155,6 +161,8 @@ class Pool:
             self.shortest[i] = 60.0
         self.upright[i] = crate.upright
         self.arrays[i] = crate.arrays
+        # A new picture is as hard as the others until it has been tried.
+        self.trouble[i] = float(self.trouble[: self.count].mean()) if self.count else 1.0
         self.cursor = (i + 1) % len(self.arrays)
         self.count = min(self.count + 1, len(self.arrays))
         self.seen += 1
@@ -165,8 +173,8 @@ class Pool:
         Pixels go through pinned memory, so that their copies run beside the training.
         """
         taken = 0
-        if self.pictures.device.type == "cuda":
-            torch.cuda.current_stream().synchronize()  # the last copies out of the stage are done
+        if self.copied is not None:
+            self.copied.synchronize()  # the stage is free once the last copies out of it are done
         while taken < min(most, _STAGED):
             try:
                 crate = supply.full.get(timeout=wait) if taken == 0 and wait > 0 else supply.full.get_nowait()
@@ -179,7 +187,19 @@ class Pool:
             supply.free.put(crate.slot)
             target.put(crate, self.stage[taken])
             taken += 1
+        if self.copied is not None:
+            self.copied.record()
         return taken
+
+    def choose(self, rng: np.random.Generator, count: int) -> NDArray[np.int64]:
+        """Draw pictures: half of the chances even, half by how wrong the network last was on them.
+
+        None counts more than `_MOST_TROUBLE` times the mean: some are beyond reading.
+        """
+        trouble = self.trouble[: self.count]
+        trouble = np.minimum(trouble, _MOST_TROUBLE * trouble.mean() + 1e-9)
+        chance = 0.5 / self.count + 0.5 * trouble / trouble.sum()
+        return rng.choice(self.count, count, p=chance / chance.sum())
 
     def labels(self, rows: NDArray[np.int64], view: View, window: int) -> Labels:
         """Gather the labels of chosen pictures and carry them into their windows."""

@@ -160,7 +160,9 @@ _WEIGHT = torch.tensor([5.0] + [1.0] * DIRECTIONS + [0.5, 0.5, 0.3, 0.5, 0.15, 0
 
 
 def map_loss(logits: Tensor, target: Tensor) -> Tensor:
-    """Return the loss: cross entropy weighted by how wrong a cell is, positives weighted up.
+    """Return the loss of each picture, (B,): cross entropy weighted by how wrong a cell is, positives up.
+
+    A picture's loss is per line and joint of the whole batch, so that the mean is the batch's loss.
 
     Soft targets make plain cross entropy bottom out above zero; |prediction - target| as a weight brings the
     wrong cells forward and lets settled ones rest (after the quality focal loss, Li et al., NeurIPS 2020).
@@ -171,4 +173,4 @@ def map_loss(logits: Tensor, target: Tensor) -> Tensor:
     entropy = torch.nn.functional.binary_cross_entropy_with_logits(logits, target, reduction="none")
     floor = torch.nn.functional.binary_cross_entropy(target, target, reduction="none")
     weight = wrong * (1 + 3 * target) * _WEIGHT.to(logits.device)[None, :, None, None]
-    return (weight * (entropy - floor)).sum() / (target[:, :9].sum() + 50.0 * len(target))
+    return (weight * (entropy - floor)).sum((1, 2, 3)) / (target[:, :9].sum() / len(target) + 50.0)

@@ -12,6 +12,7 @@ import json
 import math
 import os
 import time
+from collections.abc import Callable
 from dataclasses import asdict, dataclass
 from pathlib import Path
 
@@ -106,7 +107,7 @@ def _watch(net: nn.Module, aside: Pool, device: torch.device, window: int) -> fl
         x, target = _batch(aside, some, window, device, _whole(aside, some, window, device))
         with torch.autocast(device.type, dtype=torch.bfloat16):
             out = net(x.contiguous(memory_format=torch.channels_last))
-        total += float(map_loss(out, target)) * len(some)
+        total += float(map_loss(out, target).sum())
     return total / max(len(rows), 1)
 
 
@@ -182,10 +183,13 @@ class _Run:
             {"seconds": round(self.elapsed(), 1), "step": self.step, "loss": loss, "pictures": seen}
         )
 
-    def learn(self, pool: Pool, window: int) -> tuple[float, float]:
-        """Take one step; return the loss and the part of the time gone, both averaged over the processes."""
+    def learn(self, pool: Pool, window: int, meanwhile: Callable[[], object]) -> tuple[float, float]:
+        """Take one step; return the loss and the part of the time gone, both averaged over the processes.
+
+        `meanwhile` is called while the device computes, and may change the pool.
+        """
         s = self.settings
-        rows = self.rng.integers(0, len(pool), max(2, s.pixels // window**2))
+        rows = pool.choose(self.rng, max(2, s.pixels // window**2))
         with torch.no_grad():
             view = _views(pool, rows, window, self.device)
             x, target = _batch(pool, rows, window, self.device, view)
@@ -193,7 +197,8 @@ class _Run:
         self.net.train()
         with torch.autocast(self.device.type, dtype=torch.bfloat16):
             out = self.net(x)
-        loss = map_loss(out, target)
+        each = map_loss(out, target)
+        loss = each.mean()
         self.optimizer.zero_grad(set_to_none=True)
         loss.backward()
         grads = [p.grad for p in self.net.parameters() if p.grad is not None]
@@ -205,6 +210,9 @@ class _Run:
         if s.gpus > 1:
             distributed.all_reduce(flat)
             flat /= s.gpus
+        meanwhile()
+        # A few of the rows may be newer pictures by now; their first real loss soon takes this one's place.
+        pool.trouble[rows] = each.detach().float().cpu().numpy()
         loss_now, part = (float(v) for v in flat[-2:])
         norm = float(flat[:-2].norm())
         scale = min(1.0, 4.0 / (norm + 1e-9)) if math.isfinite(norm) else 0.0
@@ -264,8 +272,8 @@ def _train(settings: TrainSettings, rank: int, supply: Supply) -> None:
     saved, told, losses, since = time.monotonic(), time.monotonic(), [], run.step
     part = 0.0
     while part < 1:
-        pool.drain(supply, arena, aside, most=24, wait=0)
-        loss, part = run.learn(pool, int(order.choice(settings.windows)))
+        window = int(order.choice(settings.windows))
+        loss, part = run.learn(pool, window, lambda: pool.drain(supply, arena, aside, most=24, wait=0))
         losses.append(loss)
         if rank == 0 and (time.monotonic() - told > 10 or part >= 1):
             run.tell(float(np.mean(losses)), pool, (run.step - since) / (time.monotonic() - told))
