@@ -7,14 +7,19 @@ structure. Seeded; labels exact to the sub-pixel. The elaborate maker is
 
 from __future__ import annotations
 
+from functools import partial
+
 import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from vision.training.wild.clutter import blobs, clutter, litter
+from vision.training.wild.boards import board, half_wiped, smeared
+from vision.training.wild.clutter import blobs, clutter, litter, written_over
 from vision.training.wild.drawings import draw_structure
 from vision.training.wild.grounds import ground, ink_colour
+from vision.training.wild.light import lit
 from vision.training.wild.marks import Marks
+from vision.training.wild.papers import paper
 from vision.training.wild.picture import LabelledPicture
 from vision.training.wild.rods import draw_model
 from vision.training.wild.spoils import blown_up, creased, shine_through
@@ -68,30 +73,97 @@ def _with_back(rng: Rng, picture: Image, hand: Hand) -> Image:
     return np.ascontiguousarray(shine_through(rng, picture, back))
 
 
-def _drawing(rng: Rng, picture: Image, marks: Marks) -> Image:
-    height, width = picture.shape[:2]
-    hand = _hand(rng, max(height, width))
-    if rng.random() < 0.2:
-        picture = _with_back(rng, picture, hand)
-    if rng.random() < 0.25:
-        picture = np.ascontiguousarray(creased(rng, picture))
-    bare = picture.copy()
-    pen = Pen(rng, picture, ink_colour(rng, picture), hand)
-    count = int(rng.choice([0, 0, 1, 2, 4]))
+def _with_ghost(rng: Rng, picture: Image, hand: Hand, colour: tuple[float, float, float]) -> Image:
+    """Leave an older drawing half wiped away on the ground; it is no truss any more."""
+    before = picture.copy()
+    pen = Pen(rng, before, colour, hand)
     if rng.random() < 0.5:
-        marks.other += clutter(pen, count)
+        clutter(pen, int(rng.integers(1, 4)))
+    if rng.random() < 0.8:
+        draw_structure(pen, _box(rng, *picture.shape[:2]), Marks())
+    return np.ascontiguousarray(half_wiped(rng, before, picture))
+
+
+def _drawing_ground(rng: Rng, height: int, width: int) -> Image:
+    """Lay what people draw on: boards and printed papers beside the grounds of every other picture."""
+    kind = rng.random()
+    if kind < 0.2:
+        return board(rng, height, width)
+    if kind < 0.38:
+        return paper(rng, height, width)
+    return ground(rng, height, width)
+
+
+def _faint(rng: Rng, picture: Image, colour: tuple[float, float, float]) -> tuple[float, float, float]:
+    """Make an ink as faint as a hard pencil's: 22 to 58 grey levels from the ground."""
+    base = picture[::32, ::32].reshape(-1, 3).mean(0)
+    apart = np.array(colour) - base
+    part = min(1.0, rng.uniform(22, 58) / max(float(np.abs(apart).mean()), 1.0))
+    r, g, b = (base + part * apart).tolist()
+    return float(r), float(g), float(b)
+
+
+def _structures(rng: Rng, pen: Pen, marks: Marks) -> None:
+    """Draw one structure, two of a size side by side, or a main one with smaller ones about it."""
+    height, width = pen.picture.shape[:2]
     box = _box(rng, height, width)
-    if rng.random() < 0.17 and width > height:
+    kind = rng.random()
+    if kind < 0.17 and width > height:
         x, y, w, h = 0.02 * width, box[1], 0.44 * width, box[3]
         draw_structure(pen, (x, y, w, h), marks)
         draw_structure(pen, (x + 0.53 * width, y, w, h), marks)
-    else:
-        draw_structure(pen, box, marks)
-    if hand.wobble > 0 and rng.random() < 0.55:
+        return
+    if kind < 0.26:
+        cut = rng.uniform(0.52, 0.72)
+        along = max(width, height)
+        for k in range(int(rng.integers(1, 4))):
+            start, run = (cut + 0.04) * along, (0.92 - cut) * along
+            side = (height if along == width else width) * rng.uniform(0.2, 0.3)
+            spot = (
+                (start, k * 1.12 * side, run, side) if along == width else (k * 1.12 * side, start, side, run)
+            )
+            draw_structure(pen, spot, marks)
+        box = (
+            (0.02 * width, box[1], cut * width, box[3])
+            if along == width
+            else (box[0], 0.02 * height, box[2], cut * height)
+        )
+    draw_structure(pen, box, marks)
+
+
+def _spoilt(rng: Rng, picture: Image, bare: Image, *, grainy: bool) -> Image:
+    """Wear the ink as the tool and a sleeve would, lay something on it, and light it."""
+    if grainy and rng.random() < 0.55:
         picture = rough_ink(rng, picture, bare, rng.uniform(0.2, 0.9))
+    if rng.random() < 0.1:
+        picture = np.ascontiguousarray(smeared(rng, picture, bare))
     if rng.random() < 0.08:
         blobs(rng, picture, 1)
-    return picture
+    if rng.random() < 0.15:
+        picture = lit(rng, picture)
+    return np.ascontiguousarray(picture)
+
+
+def _drawing(rng: Rng, picture: Image, marks: Marks) -> Image:
+    hand = _hand(rng, max(picture.shape[:2]))
+    if rng.random() < 0.16:
+        picture = _with_back(rng, picture, hand)
+    if rng.random() < 0.25:
+        picture = np.ascontiguousarray(creased(rng, picture))
+    colour = ink_colour(rng, picture)
+    if rng.random() < 0.14:
+        picture = _with_ghost(rng, picture, hand, colour if rng.random() < 0.7 else ink_colour(rng, picture))
+    elif rng.random() < 0.08:
+        colour = _faint(rng, picture, colour)
+    bare = picture.copy()
+    pen = Pen(rng, picture, colour, hand)
+    count = int(rng.choice([0, 0, 1, 2, 4]))
+    if rng.random() < 0.5:
+        marks.other += clutter(pen, count)
+    _structures(rng, pen, marks)
+    if rng.random() < 0.15:
+        marks.other += written_over(pen)
+    return _spoilt(rng, picture, bare, grainy=hand.wobble > 0)
 
 
 def _model(rng: Rng, picture: Image, marks: Marks) -> Image:
@@ -134,7 +206,8 @@ def make_wild(seed: int, *, longest: int = 896) -> LabelledPicture:
     short = int(longest * rng.choice([0.56, 0.67, 0.75, 1.0]))
     height, width = (short, longest) if rng.random() < 0.72 else (longest, short)
     kind = str(rng.choice(_PICTURE_KINDS, p=_CHANCES))
-    picture = np.ascontiguousarray(ground(rng, height, width, scene=kind == "model"))
+    lay = _drawing_ground if kind == "drawing" else partial(ground, scene=kind == "model")
+    picture = np.ascontiguousarray(lay(rng, height, width))
     marks = Marks()
     picture = {"drawing": _drawing, "model": _model, "nothing": _nothing}[kind](rng, picture, marks)
     if rng.random() < (0.14 if kind == "drawing" else 0.07):

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from vision.training.wild.strokes import Hand, Pen, bowed, circle_mark, scribble, stroke, write
 
-__all__ = ["blobs", "clutter", "litter", "words"]
+__all__ = ["blobs", "clutter", "litter", "words", "written_over"]
 
 Rng = np.random.Generator
 Image = NDArray[np.uint8]
@@ -204,4 +204,24 @@ def clutter(pen: Pen, count: int) -> Boxes:
     for _ in range(count):
         kind = _KINDS[pen.rng.choice(len(_KINDS), p=[0.4, 0.15, 0.3, 0.15])]
         boxes += kind(pen)
+    return boxes
+
+
+def written_over(pen: Pen) -> Boxes:
+    """Write lines and results anywhere, also across what is drawn, now and then on a patch that covers it."""
+    rng, picture = pen.rng, pen.picture
+    height, width = picture.shape[:2]
+    boxes = []
+    if rng.random() < 0.4:
+        boxes += _lines_of_writing(pen)
+    patch = rng.random() < 0.3
+    for _ in range(int(rng.integers(1, 5))):
+        size, text = rng.uniform(8, 26), words(rng)
+        at = rng.uniform(0.1, 0.9, 2) * (width, height)
+        if patch:
+            half = np.array([0.42 * size * len(text) + 3, 0.8 * size])
+            low, high = (at - half).astype(int).tolist(), (at + half).astype(int).tolist()
+            shade = picture[::32, ::32].reshape(-1, 3).mean(0) * rng.uniform(0.95, 1.05)
+            cv2.rectangle(picture, low, high, tuple(float(v) for v in np.clip(shade, 0, 255)), -1)
+        boxes.append(write(pen, text, at, size))
     return boxes

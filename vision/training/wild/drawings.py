@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import pairwise
 
 import cv2
@@ -11,8 +11,11 @@ from numpy.typing import NDArray
 
 from vision.training.wild.clutter import words
 from vision.training.wild.marks import Marks
+from vision.training.wild.measures import draw_angle, draw_axes, draw_chain, draw_row_of_loads, draw_turning
+from vision.training.wild.members import draw_bar, draw_dashes, draw_hinge, draw_plate, draw_twin, highlight
 from vision.training.wild.shapes import graph, truss
-from vision.training.wild.strokes import Hand, Pen, bowed, circle_mark, scribble, stroke, write
+from vision.training.wild.strokes import Colour, Pen, bowed, circle_mark, scribble, stroke, write
+from vision.training.wild.style import POINTS, Style, choose_style
 from vision.training.wild.symbols import draw_arrow, draw_dimension, draw_support
 
 __all__ = ["draw_structure"]
@@ -36,62 +39,12 @@ def _place(rng: Rng, at: Points, box: tuple[float, float, float, float]) -> Poin
     return np.asarray((out - (out.min(0) + out.max(0)) / 2) * scale + (x + width / 2, y + height / 2))
 
 
-@dataclass(frozen=True)
-class _Style:
-    """How nodes and members of one drawing look."""
-
-    mark: str
-    radius: float
-    most: float
-    """Length of the shortest member, pixels: nodes stay below half of it."""
-    short: float
-    bow: float
-    askew: float
-    stops: float
-    """How far short of a node a stroke may stop, as a part of the member's length."""
-    uneven: float
-    """Spread of the nodes' sizes within one drawing, as the standard deviation of their logarithm."""
-    text: float
-    """Height of names and numbers, pixels."""
-    named: float
-    numbered: float
-    ticked: float
-
-
-def _style(rng: Rng, *, nodes: bool, shortest: float, hand: Hand) -> _Style:
-    kinds = ["circle", "named", "filled", "scribbled", "mixed", "dot", "none", "cross"]
-    chance = (
-        [0.3, 0.22, 0.1, 0.1, 0.18, 0.1, 0, 0] if nodes else [0.2, 0.05, 0.08, 0.03, 0.04, 0.2, 0.35, 0.05]
-    )
-    mark = str(rng.choice(kinds, p=chance))
-    radius = shortest * rng.uniform(0.05, 0.3 if nodes else 0.14)
-    if mark == "named":
-        radius = max(radius, shortest * rng.uniform(0.16, 0.36), 9.0)
-    if mark in {"none", "cross", "dot"}:
-        radius = min(radius, hand.width * rng.uniform(1.2, 3.5))
-    radius = max(radius, hand.width * 1.3, 3.0)
-    by_hand = hand.wobble > 0
-    return _Style(
-        mark=mark,
-        radius=radius,
-        most=shortest,
-        short=rng.uniform(-0.3, 1.6) if by_hand and rng.random() < 0.7 else 0.0,
-        bow=rng.choice([0.0, 0.01, 0.03, 0.06]) if by_hand else 0.0,
-        askew=rng.uniform(0, 2.0) if by_hand and nodes else 0.0,
-        stops=rng.choice([0.0, 0.06, 0.14]) if by_hand and mark not in {"none", "cross", "dot"} else 0.0,
-        uneven=rng.choice([0.1, 0.25, 0.4]) if by_hand and nodes else 0.08,
-        text=float(np.clip(shortest * rng.uniform(0.1, 0.35), 7, 34)),
-        named=rng.choice([0.0, 0.5, 1.0]),
-        numbered=rng.choice([0.0, 0.0, 0.3, 0.8]),
-        ticked=rng.choice([0.0, 0.0, 0.0, 0.3]),
-    )
-
-
-def _node(pen: Pen, at: Points, style: _Style) -> None:
+def _node(pen: Pen, at: Points, style: Style, ways: Points) -> None:
+    """Draw the mark of a joint; `ways` (K, 2) are unit vectors along its members."""
     rng = pen.rng
     mark = style.mark
     if mark == "mixed":
-        mark = str(rng.choice(["circle", "filled", "scribbled", "named"]))
+        mark = str(rng.choice(["circle", "filled", "scribbled", "named", "hinge", "square"]))
     radius = max(style.radius * float(np.exp(rng.normal(0, style.uneven))), 3.0)
     radius = min(radius, 0.45 * style.most)
     if mark in {"circle", "named", "scribbled"}:
@@ -101,6 +54,11 @@ def _node(pen: Pen, at: Points, style: _Style) -> None:
     if mark in {"filled", "dot"}:
         centre = (round(float(at[0]) * 16), round(float(at[1]) * 16))
         cv2.circle(pen.picture, centre, int(radius * 16), pen.colour, -1, cv2.LINE_AA, 4)
+    if mark in {"hinge", "square"}:
+        draw_hinge(pen, at, radius, fill=style.fill, square=mark == "square")
+    if mark == "plate":
+        reach, broad = min(radius * rng.uniform(1.5, 4), 0.3 * style.most), radius * rng.uniform(0.5, 0.9)
+        draw_plate(pen, at, ways, reach=reach, broad=broad, fill=style.fill)
     if mark == "named" and radius > 7:
         text = str(rng.choice(list("ABCDEFGHKLMNPRSTabcdefgh0123456789"))) + (
             "" if rng.random() < 0.7 else "1"
@@ -111,13 +69,15 @@ def _node(pen: Pen, at: Points, style: _Style) -> None:
             stroke(pen, np.stack([at - arm, at + arm]))
 
 
-def _trimmed(rng: Rng, style: _Style, a: Points, b: Points) -> tuple[Points, Points]:
+def _trimmed(rng: Rng, style: Style, a: Points, b: Points) -> tuple[Points, Points]:
     """Where the stroke of a member starts and ends: at the marks, short of them, over them, beside them."""
     run = b - a
     length = float(np.hypot(*run))
     unit = run / max(length, 1e-6)
     aside = np.array([-unit[1], unit[0]])
-    reach = style.radius if style.mark not in {"none", "cross", "dot"} else 0.0
+    reach = style.radius if style.mark not in POINTS else 0.0
+    if style.look != "line" or style.mark in {"hinge", "square"}:
+        return a, b  # marks of this kind lie over their members
     loose = rng.normal(0, 0.25, 2) * (style.short != 0)
     gaps = np.clip(reach * (style.short + loose), -0.2 * length, 0.3 * length)
     if style.short == 0:
@@ -128,18 +88,45 @@ def _trimmed(rng: Rng, style: _Style, a: Points, b: Points) -> tuple[Points, Poi
     return a + unit * gaps[0] + aside * slip[0], b - unit * gaps[1] + aside * slip[1]
 
 
-def _member(pen: Pen, a: Points, b: Points, style: _Style) -> NDArray[np.float64]:
+_SHADES = ((255, 245, 120), (255, 160, 170), (160, 225, 255), (175, 245, 170), (255, 200, 120))
+"""Highlighters: yellow, pink, blue, green, orange."""
+
+
+def _toned(pen: Pen, style: Style) -> Pen:
+    """Press more or less on a stroke, or take another colour for it."""
+    rng = pen.rng
+    r, g, b = pen.colour
+    if rng.random() < 0.35 * style.odd:
+        r, g, b = np.clip(np.array(pen.colour) + rng.normal(0, 60, 3), 0, 255).tolist()
+    part = style.patchy * rng.random()
+    p, q, s = style.paper
+    mixed = (r + (p - r) * part, g + (q - g) * part, b + (s - b) * part)
+    return replace(pen, colour=(float(mixed[0]), float(mixed[1]), float(mixed[2])))
+
+
+def _member(pen: Pen, a: Points, b: Points, style: Style) -> NDArray[np.float64]:
     """Draw one member and return the pieces its label runs along, (S, 4)."""
     rng = pen.rng
     run = b - a
     length = float(np.hypot(*run))
     unit = run / max(length, 1e-6)
     aside = np.array([-unit[1], unit[0]])
+    pen = _toned(pen, style)
     start, end = _trimmed(rng, style, a, b)
     bow = float(np.clip(rng.normal(0, style.bow), -0.13, 0.13))
     if rng.random() < 0.03 and pen.hand.wobble > 0:
         bow += float(rng.normal(0, 0.06))
-    stroke(pen, bowed(start, end, bow))
+    if style.look == "bar":
+        draw_bar(pen, start, end, broad=style.broad, fill=style.fill)
+    elif style.look == "twin":
+        draw_twin(pen, start, end, broad=style.broad)
+    elif bow == 0 and rng.random() < 0.3 * style.odd:
+        draw_dashes(pen, start, end)
+    else:
+        stroke(pen, bowed(start, end, bow))
+    if rng.random() < style.marked:
+        shade = _SHADES[int(rng.integers(len(_SHADES)))]
+        highlight(pen, a, b, broad=style.text * rng.uniform(0.5, 1.2), colour=shade)
     if rng.random() < style.numbered and length > 40:
         middle = a + run * rng.uniform(0.35, 0.65) + aside * rng.normal(0, 0.7) * style.text
         write(pen, words(rng), middle, style.text * rng.uniform(0.7, 1.1))
@@ -152,7 +139,7 @@ def _member(pen: Pen, a: Points, b: Points, style: _Style) -> NDArray[np.float64
     return np.hstack([path[:-1], path[1:]])
 
 
-def _name(pen: Pen, at: Points, centre: Points, style: _Style) -> NDArray[np.float32]:
+def _name(pen: Pen, at: Points, centre: Points, style: Style) -> NDArray[np.float32]:
     """Write a joint's name beside it, on the outer side mostly."""
     rng = pen.rng
     away = at - centre
@@ -162,15 +149,28 @@ def _name(pen: Pen, at: Points, centre: Points, style: _Style) -> NDArray[np.flo
     return write(pen, words(rng)[:3], spot, size)
 
 
-def _surroundings(pen: Pen, at: Points, style: _Style, marks: Marks) -> None:
-    """Add supports, loads and dimension lines."""
+def _surroundings(
+    pen: Pen, at: Points, pairs: tuple[tuple[int, int], ...], style: Style, marks: Marks
+) -> None:
+    """Add supports, loads, measures, axes, angles."""
     rng = pen.rng
     for i in np.argsort(-at[:, 1])[: int(rng.integers(0, 3))]:
         draw_support(pen, at[i], style.text, marks)
     for i in rng.choice(len(at), min(len(at), int(rng.integers(0, 4))), replace=False):
         draw_arrow(pen, at[i], style.text, marks)
-    for _ in range(int(rng.integers(0, 3))):
+    if rng.random() < 0.3:
         draw_dimension(pen, at, style.text, marks)
+    for _ in range(int(rng.choice(4, p=[0.4, 0.3, 0.2, 0.1]))):
+        draw_chain(pen, at, pairs, style.text, marks)
+    if rng.random() < 0.2:
+        draw_angle(pen, at, pairs, style.text, marks)
+    kind = rng.random()
+    if kind < 0.08:
+        draw_row_of_loads(pen, at, pairs, style.text, marks)
+    elif kind < 0.14:
+        draw_axes(pen, at, style.text, marks)
+    elif kind < 0.18:
+        draw_turning(pen, at, style.text)
 
 
 def _second_pen(pen: Pen) -> Pen:
@@ -179,6 +179,15 @@ def _second_pen(pen: Pen) -> Pen:
         return pen
     mixed = np.clip(np.array(pen.colour) + pen.rng.normal(0, 70, 3), 0, 255)
     return replace(pen, colour=(float(mixed[0]), float(mixed[1]), float(mixed[2])))
+
+
+def _paper(picture: NDArray[np.uint8], at: Points) -> Colour:
+    """Return the mean colour of the ground round a structure."""
+    low = np.maximum(at.min(0).astype(int), 0)
+    high = np.maximum(at.max(0).astype(int), low + 8)
+    part = picture[low[1] : high[1] : 7, low[0] : high[0] : 7].reshape(-1, 3)
+    r, g, b = (part if len(part) else picture[:1, :1].reshape(-1, 3)).mean(0).tolist()
+    return float(r), float(g), float(b)
 
 
 def draw_structure(pen: Pen, box: tuple[float, float, float, float], marks: Marks) -> None:
@@ -197,10 +206,11 @@ def draw_structure(pen: Pen, box: tuple[float, float, float, float], marks: Mark
     width = min(pen.hand.width, max(1.0, shortest * rng.uniform(0.04, 0.12)))
     pen = replace(pen, hand=replace(pen.hand, width=width))
     second = _second_pen(pen)
-    style = _style(rng, nodes=nodes, shortest=shortest, hand=pen.hand)
+    paper = _paper(pen.picture, at)
+    style = choose_style(rng, nodes=nodes, shortest=shortest, hand=pen.hand, paper=paper, ink=pen.colour)
     quiet = replace(style, bow=0.0, askew=0.0, numbered=0.0, ticked=0.0)
     in_run = {tuple(sorted(p)) for run in shape.runs for p in pairwise(run)}
-    whole = bool(shape.runs) and rng.random() < 0.6 and style.mark in {"none", "dot", "cross"}
+    whole = bool(shape.runs) and rng.random() < 0.6 and style.mark in POINTS and style.look == "line"
     for run in shape.runs if whole else ():
         stroke(pen, at[list(run)])
     for a, b in shape.pairs:
@@ -209,11 +219,12 @@ def draw_structure(pen: Pen, box: tuple[float, float, float, float], marks: Mark
         else:
             marks.lines.append(_member(pen, at[a], at[b], quiet if (a, b) in in_run else style))
     for i in range(len(at)):
-        _node(second, at[i], style)
+        ways = np.array([at[b if a == i else a] - at[i] for a, b in shape.pairs if i in (a, b)])
+        _node(second, at[i], style, ways / np.maximum(np.hypot(*ways.T), 1e-6)[:, None])
         if style.mark != "named" and rng.random() < style.named:
             marks.other.append(_name(second, at[i], at.mean(0), style))
     first = len(marks.joints)
     marks.joints += list(at)
     marks.members += [(first + a, first + b) for a, b in shape.pairs]
     if not nodes or rng.random() < 0.1:
-        _surroundings(pen, at, style, marks)
+        _surroundings(pen, at, shape.pairs, style, marks)

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from vision.training.wild.grounds import clouds
 
-__all__ = ["Hand", "Pen", "bowed", "circle_mark", "rough_ink", "scribble", "stroke", "write"]
+__all__ = ["Colour", "Hand", "Pen", "bowed", "circle_mark", "rough_ink", "scribble", "stroke", "write"]
 
 Rng = np.random.Generator
 Image = NDArray[np.uint8]
