@@ -224,5 +224,5 @@ def make_wild(seed: int, *, longest: int = 896) -> LabelledPicture:
         rollers=_stack(marks.rollers, 2),
         arrows=_stack(marks.arrows, 4),
         other=np.stack(marks.other).astype(np.float32) if marks.other else np.zeros((0, 4, 2), np.float32),
-        upright=kind == "model",
+        upright=bool(marks.far_lines),
     )

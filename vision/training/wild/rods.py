@@ -1,314 +1,324 @@
-"""Wild models of rods: one or two planes, seen from anywhere in front, on tables and boxes.
+"""Wild models of rods: one or two planes, of any material, seen from anywhere in front, in any surroundings.
 
-A two-plane model is built in space: a near truss, a far one, cross pieces between them. The truth is the near
-truss; the rest is kept apart as far lines.
+A model is built in space (`space`): a near plane, a far one, ties between them. The truth is the near
+plane; the rest is kept apart as far lines. What stands before, between and behind is no part of the truth.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
-import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from vision.training.wild import things
 from vision.training.wild.clutter import blobs, litter
+from vision.training.wild.knots import Knot, choose_knot, paint_knot
 from vision.training.wild.marks import Marks
-from vision.training.wild.shapes import Shape, truss
-from vision.training.wild.strokes import Hand, Pen, bowed
+from vision.training.wild.scenery import lay_flat, lay_outdoors, lay_room
+from vision.training.wild.space import Eye, Pairs, Space, build, look
+from vision.training.wild.stock import Colour, Stock, choose_stock, paint_member, shade
+from vision.training.wild.strokes import bowed
 
 __all__ = ["draw_model"]
 
 Rng = np.random.Generator
 Image = NDArray[np.uint8]
 Points = NDArray[np.float64]
-Colour = tuple[float, float, float]
 
-
-_VIVID = (
-    (0, 140, 220), (245, 120, 20), (165, 205, 50), (250, 210, 20), (230, 40, 60), (240, 80, 160),
-    (60, 60, 60), (240, 240, 240),
-)  # fmt: skip
-"""Colours of straws, tubes and sticks as they are sold."""
+_LEAST_CONTRAST = 22.0
+"""Mean grey levels between members and ground: with less a person cannot tell them from it."""
+_BOW = 0.012
+"""A member that bows by more than this part of its length is labelled along its bow."""
 
 
 @dataclass(frozen=True, eq=False)
-class _Space:
-    """A model in space: x right, y down, z away from the camera; its span is 1."""
+class _Stage:
+    """Where a model is photographed."""
 
+    scene: str
+    """`room`, `outdoors`, `lying`, or `as it is` for a ground that was there before."""
+    lying: bool
+    """Flat on its ground; else standing."""
+    eye: Eye
+    floor: float
+    """Level of the table in space."""
+
+
+@dataclass(frozen=True, eq=False)
+class _Model:
+    """A model with its materials, before it is painted."""
+
+    rng: Rng
+    picture: Image
+    space: Space
+    eye: Eye
     at: Points
-    """(N, 3)."""
-    near: int
-    """The first `near` rows are joints of the near truss."""
-    near_pairs: tuple[tuple[int, int], ...]
-    far_pairs: tuple[tuple[int, int], ...]
+    """(N, 2) joints in pixels."""
+    span: Points
+    """(N,) pixels a span at every joint."""
+    stock: Stock
+    tie: Stock
+    knot: Knot
+    by_pair: bool
+    """Colours go with the member; else by kind of plane."""
+
+    def colour(self, a: int, b: int) -> Colour:
+        """Return the colour of a member."""
+        palette = self.stock.palette
+        row = (a * 7 + b * 3) if self.by_pair else (abs(self.space.at[a, 1] - self.space.at[b, 1]) > 0.05)
+        return palette[int(row) % len(palette)]
+
+    def paint(self, a: int, b: int, stock: Stock, colour: Colour, *, bow: float = 0.0) -> None:
+        """Paint one member: its ends run past the joints, or stop short, as the stock has it."""
+        rng = self.rng
+        width = stock.width * self.span[[a, b]]
+        run = self.at[b] - self.at[a]
+        length = max(float(np.hypot(*run)), 1e-6)
+        unit = run / length
+        over = (stock.overrun + rng.normal(0, stock.uneven, 2)) * width
+        over = np.clip(over, -0.25 * length, 0.4 * length)
+        miss = rng.normal(0, stock.misfit, 2) * width
+        side = np.array([-unit[1], unit[0]])
+        start = self.at[a] - unit * over[0] + side * np.clip(miss[0], -0.5 * width[0], 0.5 * width[0])
+        end = self.at[b] + unit * over[1] + side * np.clip(miss[1], -0.5 * width[1], 0.5 * width[1])
+        path = bowed(start, end, bow, 6) if bow else np.stack([start, end])
+        half = np.linspace(width[0], width[1], len(path)) / 2
+        paint_member(rng, self.picture, path, half, stock=stock, colour=colour)
+
+    def knots(self, joints: list[int], pairs: Pairs, tone: float) -> None:
+        """Paint the connectors of some joints, the farthest first."""
+        if self.knot.kind == "none":
+            return
+        deep = self.eye.deep(self.space.at)
+        step = 0.01 * np.eye(3)[:2]
+        for i in sorted(joints, key=lambda i: -float(deep[i])):
+            others = [b if a == i else a for a, b in pairs if i in {a, b}]
+            runs = self.at[others] - self.at[i] if others else np.zeros((0, 2))
+            spokes = runs / np.maximum(np.hypot(*runs.T), 1e-6)[:, None]
+            frame = (self.eye(self.space.at[i] + step) - self.at[i]) / (0.01 * self.span[i])
+            paint_knot(
+                self.rng, self.picture, self.knot, at=self.at[i], frame=frame, spokes=spokes,
+                span=float(self.span[i]), stock=self.stock, tone=tone,
+            )  # fmt: skip
 
 
-def _short(rng: Rng) -> Shape:
-    """Draw shapes until one has few enough joints to be built of sticks."""
-    for _ in range(30):
-        shape = truss(rng)
-        if len(shape.at) <= 16 and np.ptp(shape.at[:, 1]) > 0.1:
-            return shape
-    return Shape(np.array([[0, 0.5], [1, 0.5], [0.5, 0.0]]), ((0, 1), (1, 2), (0, 2)))
-
-
-def _build(rng: Rng) -> _Space:
-    """Build one plane, two planes, or two planes that lean together and share their top joints."""
-    shape = _short(rng)
-    n = len(shape.at)
-    flat = np.column_stack([shape.at, np.zeros(n)])
-    planes = rng.choice(["one", "two", "leaning"], p=[0.22, 0.48, 0.3])
-    if planes == "one":
-        return _Space(flat, n, shape.pairs, ())
-    depth = float(np.exp(rng.uniform(np.log(0.06), np.log(0.55))))
-    back = flat + np.array([0, 0, depth])
-    height = 1 - (shape.at[:, 1] - shape.at[:, 1].min()) / max(np.ptp(shape.at[:, 1]), 1e-6)
-    twin = {i: n + i for i in range(n)}
-    if planes == "leaning":
-        flat = flat + np.outer(height, (0, 0, depth / 2))
-        back = back - np.outer(height, (0, 0, depth / 2))
-        twin = {i: i if height[i] > 0.97 else n + i for i in range(n)}
-    at = np.vstack([flat, back])
-    pairs = set(shape.pairs)
-    far = {(twin[a], twin[b]) for a, b in shape.pairs} - pairs
-    far |= {(i, twin[i]) for i in range(n) if twin[i] != i and rng.random() < 0.9}
-    if rng.random() < 0.6:
-        chance = rng.uniform(0.2, 1.0)
-        for a, b in shape.pairs:
-            level = abs(height[a] - height[b]) < 0.1
-            if level and twin[a] != a and twin[b] != b and rng.random() < chance:
-                far.add((a, twin[b]) if rng.random() < 0.5 else (b, twin[a]))
-    return _Space(at, n, shape.pairs, tuple(far))
-
-
-def _look(
-    rng: Rng, space: _Space, box: tuple[float, float, float, float]
-) -> tuple[Points, NDArray[np.float64]]:
-    """Photograph the joints: (N, 2) pixels within the box, and the depth of each."""
-    deep = bool(space.far_pairs)
-    yaw = rng.normal(0, 0.35 if deep else 0.25)
-    pitch = rng.uniform(-0.05, 0.6) if deep else rng.normal(0.1, 0.25)
-    roll = rng.normal(0, 0.03)
-    p = space.at - space.at.mean(0)
-    c, s = np.cos(yaw), np.sin(yaw)
-    p = p @ np.array([[c, 0, s], [0, 1, 0], [-s, 0, c]]).T
-    c, s = np.cos(pitch), np.sin(pitch)
-    p = p @ np.array([[1, 0, 0], [0, c, -s], [0, s, c]]).T
-    c, s = np.cos(roll), np.sin(roll)
-    p = p @ np.array([[c, -s, 0], [s, c, 0], [0, 0, 1]]).T
-    away = rng.uniform(1.3, 5.0)
-    flat = p[:, :2] * (away / (away + p[:, 2]))[:, None]
-    x, y, width, height = box
-    spread = np.maximum(np.ptp(flat, axis=0), 1e-3)
-    scale = min(width / spread[0], height / spread[1])
-    return (flat - (flat.min(0) + flat.max(0)) / 2) * scale + (x + width / 2, y + height / 2), p[:, 2]
-
-
-@dataclass(frozen=True)
-class _Stock:
-    """What the rods are."""
-
-    kind: str
-    width: float
-    palette: tuple[Colour, ...]
-    joint: str
-    joint_size: float
-
-
-def _stock(rng: Rng, span: float, shortest: float) -> _Stock:
-    kind = str(rng.choice(["tube", "flat", "thin", "printed"], p=[0.45, 0.3, 0.15, 0.1]))
-    width = span * {"tube": rng.uniform(0.006, 0.025), "flat": rng.uniform(0.015, 0.05),
-                    "thin": rng.uniform(0.003, 0.008), "printed": rng.uniform(0.008, 0.03)}[kind]  # fmt: skip
-    width = float(np.clip(width, 1.5, 0.16 * shortest))
-    wood = [np.array([225, 190, 140]) * rng.uniform(0.6, 1.1) + rng.normal(0, 10, 3) for _ in range(2)]
-    vivid = [
-        np.array(_VIVID[rng.integers(len(_VIVID))]) * rng.uniform(0.7, 1.05)
-        for _ in range(int(rng.integers(1, 5)))
-    ]
-    grey = [np.full(3, rng.uniform(20, 200))]
-    some = wood if kind == "flat" and rng.random() < 0.8 else (vivid if rng.random() < 0.7 else grey)
-    colours = tuple((float(c[0]), float(c[1]), float(c[2])) for c in np.clip(some, 0, 255))
-    joint = str(
-        rng.choice(["ring", "disc", "plate", "lap", "ball", "pin"], p=[0.4, 0.12, 0.18, 0.12, 0.1, 0.08])
-    )
-    return _Stock(kind, width, colours, joint, min(float(rng.uniform(0.9, 2.2)) * width + 1, 0.22 * shortest))
-
-
-def _line(picture: Image, a: Points, b: Points, colour: Colour, width: float) -> None:
-    p, q = np.round(np.stack([a, b]) * 16).astype(int).tolist()
-    cv2.line(picture, tuple(p), tuple(q), colour, max(1, round(width)), cv2.LINE_AA, 4)
-
-
-def _shade(colour: Colour, factor: float) -> Colour:
-    r, g, b = (float(np.clip(v * factor, 0, 255)) for v in colour)
-    return r, g, b
-
-
-def _rod(rng: Rng, picture: Image, path: Points, stock: _Stock, colour: Colour) -> None:
-    """Draw one rod along a path of points."""
-    width = stock.width
-    run = path[-1] - path[0]
-    unit = run / max(float(np.hypot(*run)), 1e-6)
-    side = np.array([-unit[1], unit[0]])
-    if stock.kind == "flat":
-        over = unit * width * rng.uniform(0.2, 0.7)
-        half = side * width / 2
-        a, b = path[0] - over, path[-1] + over
-        outline = np.array([a - half, b - half, b + half, a + half])
-        cv2.fillConvexPoly(picture, np.round(outline * 16).astype(np.int32), colour, cv2.LINE_AA, 4)
-        for end in (a, b):
-            centre = np.round(end * 16).astype(int).tolist()
-            cv2.circle(picture, tuple(centre), int(width * 8), colour, -1, cv2.LINE_AA, 4)
-        for k in (-1, 1):
-            _line(picture, a + half * k, b + half * k, _shade(colour, rng.uniform(0.5, 0.9)), 1)
-        return
-    layers = [(_shade(colour, 0.75), width, 0.0)]
-    if width > 3:
-        layers += [(colour, width * 0.7, 0.0), (_shade(colour, 1.25), width * 0.25, width * 0.15)]
-    for shade, thick, aside in layers:
-        points = np.round((path + side * aside) * 16).astype(np.int32).reshape(-1, 1, 2)
-        cv2.polylines(picture, [points], False, shade, max(1, round(thick)), cv2.LINE_AA, 4)
-
-
-def _connector(pen: Pen, at: Points, spokes: Points, stock: _Stock) -> None:
-    """Draw what holds the rods together at a joint; `spokes` are unit vectors along the members there."""
-    rng, picture, colour = pen.rng, pen.picture, pen.colour
-    size = stock.joint_size
-    centre = np.round(at * 16).astype(int).tolist()
-    if stock.joint in {"ring", "disc", "ball"}:
-        squash = rng.uniform(0.75, 1.0)
-        axes = (int(size * 16), int(size * 16 * squash))
-        cv2.ellipse(picture, tuple(centre), axes, 0, 0, 360, colour, -1, cv2.LINE_AA, 4)
-        if stock.joint == "ring":
-            inner = tuple(int(v * rng.uniform(0.3, 0.55)) for v in axes)
-            cv2.ellipse(picture, tuple(centre), inner, 0, 0, 360, _shade(colour, rng.choice([0.4, 1.5])), -1,
-                        cv2.LINE_AA, 4)  # fmt: skip
-        if rng.random() < 0.5:
-            way = rng.normal(0, 1, 2)
-            _line(
-                picture,
-                at,
-                at + way / np.hypot(*way) * size * rng.uniform(1.2, 2.2),
-                colour,
-                stock.width * 0.4,
-            )
-    elif stock.joint == "plate" and len(spokes):
-        reach = size * rng.uniform(1.1, 1.9)
-        tips = np.vstack([at + spokes * reach + np.array([[0.5, 0.5]]) * stock.width * k for k in (-1, 1)])
-        tips = np.vstack([tips, at + rng.normal(0, size * 0.5, (3, 2))])
-        hull = cv2.convexHull(tips.astype(np.float32)).astype(np.int32)
-        cv2.fillPoly(picture, [hull], colour, cv2.LINE_AA)
-        for tip in at + spokes * reach * 0.6:
-            if rng.random() < 0.4:
-                cv2.circle(picture, (int(tip[0]), int(tip[1])), max(1, int(stock.width * 0.15)),
-                           _shade(colour, 0.4), -1, cv2.LINE_AA)  # fmt: skip
-    elif stock.joint == "pin":
-        cv2.circle(picture, tuple(centre), int(max(1.5, stock.width * 0.35) * 16), _shade(colour, 0.5), -1,
-                   cv2.LINE_AA, 4)  # fmt: skip
-
-
-def _boxes(rng: Rng, picture: Image, at: Points) -> None:
-    """Stand boxes or table blocks under the ends of the model."""
+def _dressed(rng: Rng, picture: Image, space: Space, eye: Eye, *, steel: bool) -> _Model:
+    """Choose materials that stand out from the ground."""
+    at = eye(space.at)
+    pairs = np.array(space.near_pairs)
+    runs = space.at[pairs[:, 1]] - space.at[pairs[:, 0]]
+    shortest = float(np.linalg.norm(runs, axis=1).min())
     height, width = picture.shape[:2]
-    for end, way in ((at[np.argmin(at[:, 0])], -1), (at[np.argmax(at[:, 0])], 1)):
-        colour = np.array([190, 140, 90]) * rng.uniform(0.5, 1.2) + rng.normal(0, 15, 3)
-        inner = end[0] - way * rng.uniform(0.0, 0.12) * width
-        top, lean = end[1] + rng.uniform(-0.08, 0.03) * height, rng.normal(0, 0.04) * height
-        low = top + rng.uniform(0.05, 0.2) * height
-        outer = inner + way * width
-        lid = np.array([[inner, top], [outer, top + lean], [outer, low], [inner + way * 10, low]])
-        face = np.array(
-            [[inner + way * 10, low], [outer, low], [outer, low + height], [inner + way * 14, low + height]]
-        )
-        for part, light in ((lid, 1.1), (face, 0.8)):
-            fill = np.clip(colour * light, 0, 255)
-            cv2.fillPoly(picture, [part.astype(np.int32)], tuple(float(v) for v in fill), cv2.LINE_AA)
-        if rng.random() < 0.5:
-            seam = np.array([[(inner + outer) / 2, top], [(inner + outer) / 2 + rng.normal(0, 60), low]])
-            _line(
-                picture,
-                seam[0],
-                seam[1],
-                _shade((float(colour[0]), float(colour[1]), float(colour[2])), 0.5),
-                3,
-            )
+    middles = at[pairs].mean(1).astype(int)
+    under = picture[middles[:, 1].clip(0, height - 1), middles[:, 0].clip(0, width - 1)].astype(float)
+    for _ in range(6):
+        stock = choose_stock(rng, shortest, steel=steel)
+        off = min(float(np.abs(under - c).mean()) for c in stock.palette)
+        if off > _LEAST_CONTRAST:
+            break
+    tie = stock
+    if rng.random() < 0.4:
+        tie = choose_stock(rng, shortest, steel=steel)
+        tie = replace(tie, width=min(tie.width, stock.width * rng.uniform(0.4, 1.2)))
+    elif rng.random() < 0.4:
+        tie = replace(stock, width=stock.width * rng.uniform(0.4, 1.0), palette=stock.palette[::-1])
+    knot = choose_knot(rng, stock, shortest)
+    return _Model(
+        rng, picture, space, eye, at, eye.size(space.at), stock, tie, knot, bool(rng.random() < 0.4)
+    )
 
 
-def _shadow(rng: Rng, picture: Image, at: Points, pairs: tuple[tuple[int, int], ...], width: float) -> None:
-    """Darken the ground under the rods by a soft copy of them, moved aside."""
-    height, wide = picture.shape[:2]
-    mask = np.zeros((height // 2, wide // 2), np.uint8)
-    move = rng.normal(0, 0.06, 2) * wide + (0, 0.03 * height)
-    flat = at * (1, rng.uniform(0.4, 1.0)) + move
-    for a, b in pairs:
-        _line(mask, flat[a] / 2, flat[b] / 2, (255.0, 255.0, 255.0), width / 2)
-    k = int(rng.integers(1, 9)) * 2 + 1
-    soft = cv2.resize(cv2.GaussianBlur(mask, (k, k), 0), (wide, height)).astype(np.uint16)
-    part = rng.uniform(0.1, 0.5)
-    dim = (256 - soft * part).astype(np.uint16)[..., None]
-    picture[:] = ((picture * dim) >> 8).astype(np.uint8)
-
-
-def _between(rng: Rng, picture: Image) -> None:
-    """Put something between the planes: a load on the deck, a parcel, spare rods."""
-    if rng.random() < 0.6:
-        blobs(rng, picture, 1)
+def _shadows(model: _Model, floor: float, *, lying: bool) -> None:
+    """Cast the shadow of the whole model on the table, or on the ground it lies on."""
+    rng, space, eye = model.rng, model.space, model.eye
+    flat = space.at.copy()
+    if lying:
+        flat = flat + np.array([*rng.normal(0, 0.03, 2), 0.0])
+        if rng.random() < 0.6:  # it lies close on the ground
+            flat = space.at + np.array([*rng.normal(0, 0.6 * model.stock.width, 2), 0.0])
+    elif rng.random() < 0.75:
+        above = (floor - flat[:, 1])[:, None]
+        flat = flat + above * np.array([rng.normal(0, 0.5), 1.0, rng.normal(0.2, 0.5)])
     else:
-        litter(rng, picture)
+        wall = space.depth + rng.uniform(0.1, 1.0)
+        away = (wall - flat[:, 2])[:, None]
+        flat = flat + away * np.array([rng.normal(0, 0.4), rng.uniform(0.0, 0.6), 1.0])
+    at = eye(flat)
+    every = (*space.near_pairs, *space.far_pairs, *space.ties)
+    width = model.stock.width * float(model.span.mean())
+    things.shadow(rng, model.picture, [at[[a, b]] for a, b in every], width, hard=bool(rng.random() < 0.35))
 
 
-def draw_model(rng: Rng, picture: Image, box: tuple[float, float, float, float], marks: Marks) -> None:
-    """Draw one model of rods into a box of the picture and add its truth to `marks`."""
-    space = _build(rng)
-    at, deep = _look(rng, space, box)
-    runs = at[[p[1] for p in space.near_pairs]] - at[[p[0] for p in space.near_pairs]]
-    span = float(np.ptp(at[: space.near], axis=0).max())
-    stock = _stock(rng, span, float(np.hypot(*runs.T).min()))
-    every = (*space.far_pairs, *space.near_pairs)
-    if rng.random() < 0.45:
-        _boxes(rng, picture, at)
-    if rng.random() < 0.5:
-        _shadow(rng, picture, at, every, stock.width)
+def _reflection(model: _Model, floor: float) -> None:
+    """Mirror the model in a glossy table."""
+    space = model.space
+    mirrored = space.at.copy()
+    mirrored[:, 1] = 2 * floor - mirrored[:, 1]
+    part = model.rng.uniform(0.12, 0.4)
+    before = model.picture.copy()
+    ghost = replace(model, at=model.eye(mirrored), stock=replace(model.stock, sleeve=0.0, stripes=0.0))
+    for a, b in (*space.far_pairs, *space.near_pairs):
+        ghost.paint(a, b, ghost.stock, model.colour(a, b))
+    mixed = before + (model.picture.astype(np.float32) - before) * part
+    model.picture[:] = mixed.astype(np.uint8)
+
+
+def _place(rng: Rng, space: Space, where: str) -> Points:
+    """Choose where something stands: `between` the planes, `behind` or `before` the model."""
+    x = rng.uniform(0.05, 0.95)
+    z = {
+        "between": space.depth * rng.uniform(0.4, 0.6),
+        "behind": space.depth + rng.uniform(0.15, 0.9),
+        "before": -rng.uniform(0.2, 0.7),
+    }[where]
+    return np.array([x, space.foot, z])
+
+
+def _between(model: _Model) -> None:
+    """Load the deck: a parcel, a clear box, tins, books between the planes; or anything at all."""
+    rng, space = model.rng, model.space
+    if rng.random() < 0.12:
+        blobs(rng, model.picture, 1)
+        return
+    for _ in range(int(rng.choice([1, 1, 2]))):
+        foot = _place(rng, space, "between") + np.array([0, rng.uniform(-0.03, 0.02), 0])
+        room = np.array([rng.uniform(0.1, 0.6), rng.uniform(0.05, 0.4), 0.9 * space.depth])
+        things.standing(rng, model.picture, model.eye, foot, room)
+
+
+def _far_side(model: _Model, marks: Marks) -> None:
+    """Paint the far plane and the ties, the deepest first, and what lies on them."""
+    rng, space = model.rng, model.space
+    tone = rng.uniform(0.7, 1.05)
+    every = [(p, model.stock) for p in space.far_pairs] + [(p, model.tie) for p in space.ties]
+    deep = model.eye.deep(space.at)
+    odd = model.tie.palette[int(rng.integers(len(model.tie.palette)))] if rng.random() < 0.6 else None
+    ties = set(space.ties)
+    knotted = False
+    joints = sorted({i for p in space.far_pairs for i in p if i >= space.near})
+    for (a, b), stock in sorted(every, key=lambda e: -float(deep[e[0][0]] + deep[e[0][1]])):
+        # The far connectors hold the far members and lie behind what comes nearer.
+        if (a, b) in ties and not knotted and rng.random() < 0.7:
+            model.knots(joints, space.far_pairs, tone)
+            knotted = True
+        colour = odd if odd and (a, b) in ties else model.colour(a, b)
+        model.paint(a, b, stock, shade(colour, tone))
+        marks.far_lines.append(np.concatenate([model.at[a], model.at[b]])[None])
+    if not knotted:
+        model.knots(joints, space.far_pairs, tone)
+    if rng.random() < 0.25:
+        things.deck(rng, model.picture, model.eye, space)
+    if rng.random() < 0.1:
+        things.railing(rng, model.picture, model.eye, space)
+    if rng.random() < 0.35:
+        _between(model)
+
+
+def _long_chords(model: _Model) -> dict[tuple[int, int], tuple[int, ...]]:
+    """Choose the chords that are one long stick; return the run that each of their members lies in."""
+    if model.rng.random() > (0.5 if model.stock.family != "round" else 0.2):
+        return {}
+    pairs = set(model.space.near_pairs)
+    found: dict[tuple[int, int], tuple[int, ...]] = {}
+    for run in model.space.runs:
+        steps = [(min(p), max(p)) for p in pairwise(run)]
+        at = model.space.at[list(run)]
+        line = at[-1] - at[0]
+        length = max(float(np.linalg.norm(line)), 1e-6)
+        off = np.linalg.norm(np.cross(at - at[0], line / length), axis=1).max() if len(run) > 2 else 1.0
+        if off < 0.004 and all(p in pairs for p in steps):
+            found |= dict.fromkeys(steps, run)
+    return found
+
+
+def _near_side(model: _Model, marks: Marks) -> None:
+    """Paint the near plane in some order of layers, and write down its truth."""
+    rng, space, at = model.rng, model.space, model.at
     first = len(marks.joints)
-    by_pair = rng.random() < 0.5
-    colours = {p: stock.palette[(hash(p) if by_pair else 0) % len(stock.palette)] for p in every}
-    if rng.random() < 0.3:
-        # The far side and the cross pieces of what was at hand.
-        colours |= {p: stock.palette[int(rng.integers(len(stock.palette)))] for p in space.far_pairs}
-    tone = rng.uniform(0.75, 1.05)
-    knot = _shade(stock.palette[-1], rng.uniform(0.5, 1.3)) if rng.random() < 0.6 else (
-        float(rng.uniform(0, 255)), float(rng.uniform(0, 255)), float(rng.uniform(0, 255)))  # fmt: skip
-    near_pen = Pen(rng, picture, knot, Hand(stock.width, 0.0, 0.0, 0.0))
-    far_pen = replace(near_pen, colour=_shade(knot, tone))
-    far_joints = sorted({i for p in space.far_pairs for i in p if i >= space.near}, key=lambda i: -deep[i])
-    for a, b in sorted(space.far_pairs, key=lambda p: -(deep[p[0]] + deep[p[1]])):
-        _rod(rng, picture, np.stack([at[a], at[b]]), stock, _shade(colours[a, b], tone))
-        marks.far_lines.append(np.concatenate([at[a], at[b]])[None])
-    for i in far_joints:
-        _connector(far_pen, at[i], _spokes(at, i, space.far_pairs), stock)
-    if space.far_pairs and rng.random() < 0.28:
-        _between(rng, picture)
     sag = rng.choice([0.0, 0.0, 0.01, 0.025])
-    for a, b in space.near_pairs:
-        bow = float(np.clip(rng.normal(0, sag), -0.05, 0.05))
-        _rod(
-            rng,
-            picture,
-            bowed(at[a], at[b], bow, 6) if bow else np.stack([at[a], at[b]]),
-            stock,
-            colours[a, b],
-        )
-        path = bowed(at[a], at[b], bow, 4) if abs(bow) > 0.012 else np.stack([at[a], at[b]])
+    long = _long_chords(model)
+    order = [space.near_pairs[int(i)] for i in rng.permutation(len(space.near_pairs))]
+    if rng.random() < 0.6:
+        order.sort(key=lambda p: (p in long) == (len(order) % 2 == 0))
+    done: set[tuple[int, ...]] = set()
+    sandwich = bool(long) and rng.random() < 0.25
+    for a, b in order:
+        bow = float(np.clip(rng.normal(0, sag), -0.05, 0.05)) if (a, b) not in long else 0.0
+        run = long.get((a, b))
+        if run is None:
+            model.paint(a, b, model.stock, model.colour(a, b), bow=bow)
+        elif run not in done:
+            model.paint(run[0], run[-1], model.stock, model.colour(a, b))
+            done.add(run)
+        path = bowed(at[a], at[b], bow, 4) if abs(bow) > _BOW else np.stack([at[a], at[b]])
         marks.lines.append(np.hstack([path[:-1], path[1:]]))
-    for i in range(space.near):
-        _connector(near_pen, at[i], _spokes(at, i, space.near_pairs), stock)
+    if sandwich:  # a second stick over the web
+        for run in sorted(done):
+            model.paint(run[0], run[-1], model.stock, shade(model.colour(run[0], run[1]), 1.06))
+    model.knots(list(range(space.near)), space.near_pairs, 1.0)
     marks.joints += list(at[: space.near])
     marks.members += [(first + a, first + b) for a, b in space.near_pairs]
 
 
-def _spokes(at: Points, joint: int, pairs: tuple[tuple[int, int], ...]) -> Points:
-    """Return unit vectors from a joint along its members, (K, 2)."""
-    others = [b if a == joint else a for a, b in pairs if joint in {a, b}]
-    runs = at[others] - at[joint] if others else np.zeros((0, 2))
-    return np.asarray(runs / np.maximum(np.hypot(*runs.T), 1e-6)[:, None])
+def _before(model: _Model) -> None:
+    """Let something small stand or hang before the model; a person can still tell what it covers."""
+    rng, space = model.rng, model.space
+    kind = rng.random()
+    span = float(np.ptp(model.at[: space.near], axis=0).max())
+    if kind < 0.4:
+        things.hanging(rng, model.picture, model.eye, space.at[int(rng.integers(space.near))])
+    elif kind < 0.65:
+        a, b = space.near_pairs[int(rng.integers(len(space.near_pairs)))]
+        tip = model.at[a] + (model.at[b] - model.at[a]) * rng.uniform(0.1, 0.9)
+        things.hand(rng, model.picture, tip + rng.normal(0, 0.01 * span, 2), span * rng.uniform(0.01, 0.022))
+    else:
+        room = np.array([0.14, rng.uniform(0.06, 0.16), 0.15])
+        foot = _place(rng, space, "before") + np.array([rng.normal(0, 0.4), rng.uniform(0.05, 0.35), 0])
+        things.standing(rng, model.picture, model.eye, foot, room)
+
+
+def _stage(rng: Rng, picture: Image, space: Space, box: tuple[float, float, float, float]) -> _Stage:
+    """Choose how the model stands or lies, lay the ground and what is behind and below the model."""
+    lying = not space.depth and rng.random() < 0.7
+    scene = "as it is"
+    if rng.random() < 0.72:
+        scene = "lying" if lying else str(rng.choice(["room", "outdoors"], p=[0.76, 0.24]))
+    eye = look(rng, space, box, lying=lying)
+    floor = space.foot + (rng.uniform(0.08, 0.6) if rng.random() < 0.6 else rng.uniform(0.0, 0.03))
+    if scene == "lying":
+        lay_flat(rng, picture, eye, space)
+    elif scene == "outdoors":
+        lay_outdoors(rng, picture, eye, space)
+    elif scene == "room":
+        lay_room(rng, picture, eye, space, floor=floor, fresh=bool(rng.random() < 0.7))
+    if not lying:
+        for _ in range(int(rng.choice([0, 0, 1, 2]))):
+            foot = _place(rng, space, "behind") * (1, 0, 1) + np.array([rng.normal(0, 0.4), floor, 0])
+            room = np.array([rng.uniform(0.1, 0.7), rng.uniform(0.1, 0.9), 0.4])
+            things.standing(rng, picture, eye, foot, room)
+        if rng.random() < 0.5:
+            things.supports(rng, picture, eye, space, floor)
+    return _Stage(scene, lying, eye, floor)
+
+
+def draw_model(rng: Rng, picture: Image, box: tuple[float, float, float, float], marks: Marks) -> None:
+    """Draw one model of rods into a box of the picture and add its truth to `marks`."""
+    space = build(rng)
+    stage = _stage(rng, picture, space, box)
+    steel = stage.scene == "outdoors" and bool(rng.random() < 0.8)
+    model = _dressed(rng, picture, space, stage.eye, steel=steel)
+    if rng.random() < 0.5:
+        _shadows(model, stage.floor, lying=stage.lying)
+    if stage.scene == "room" and rng.random() < 0.12:
+        _reflection(model, stage.floor)
+    if stage.scene == "lying" and rng.random() < 0.25:
+        litter(rng, picture)
+    if space.depth:
+        _far_side(model, marks)
+    elif not stage.lying and rng.random() < 0.1:
+        things.railing(rng, picture, stage.eye, space)
+    _near_side(model, marks)
+    if rng.random() < 0.2:
+        _before(model)

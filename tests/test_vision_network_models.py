@@ -1,0 +1,94 @@
+"""Wild models: exact labels of the near plane, faces of boxes, frames that can be built."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from vision.training.wild import things
+from vision.training.wild.frames import frame
+from vision.training.wild.marks import Marks
+from vision.training.wild.rods import draw_model
+from vision.training.wild.space import Eye, build, look
+
+
+def _model(seed, width=480, height=360):
+    """Draw one model on a plain ground."""
+    rng = np.random.default_rng(seed)
+    picture, marks = np.full((height, width, 3), 205, np.uint8), Marks()
+    draw_model(rng, picture, (50.0, 40.0, width - 100.0, height - 80.0), marks)
+    return picture, marks
+
+
+def test_members_end_at_joints():
+    """Every line of the near plane starts and ends at a joint, or at its own next piece where it bows."""
+    for seed in range(40):
+        _, marks = _model(seed)
+        joints = np.array(marks.joints)
+        assert len(marks.lines) == len(marks.members)
+        pairs = {tuple(sorted(p)) for p in marks.members}
+        found = set()
+        for line in marks.lines:
+            ends = [np.hypot(*(joints - p).T) for p in (line[0, :2], line[-1, 2:])]
+            assert max(e.min() for e in ends) < 1e-6
+            found.add(tuple(sorted(int(e.argmin()) for e in ends)))
+            assert np.allclose(line[:-1, 2:], line[1:, :2])
+        assert found == pairs
+
+
+def test_far_lines_are_no_members():
+    """What ties the planes together or lies behind never lies between two near joints."""
+    for seed in range(40):
+        rng = np.random.default_rng(seed)
+        space = build(rng)
+        behind = (*space.far_pairs, *space.ties)
+        assert not set(space.near_pairs) & set(behind)
+        assert all(max(pair) >= space.near for pair in behind)
+        assert all(max(pair) < space.near for pair in space.near_pairs)
+
+
+def test_the_eye_fills_the_box():
+    """All joints of a model come to lie in the box that it was given."""
+    for seed in range(30):
+        rng = np.random.default_rng(seed)
+        space = build(rng)
+        at = look(rng, space, (30.0, 20.0, 400.0, 300.0), lying=False)(space.at)
+        assert at.min(0) == pytest.approx(np.maximum(at.min(0), (30, 20)), abs=1e-6)
+        assert at.max(0) == pytest.approx(np.minimum(at.max(0), (430, 320)), abs=1e-6)
+
+
+def test_what_is_nearer_is_larger():
+    """A span before the middle is seen larger than one behind it, and the turn is a rotation."""
+    rng = np.random.default_rng(3)
+    space = build(rng)
+    eye = look(rng, space, (0.0, 0.0, 400.0, 300.0), lying=False)
+    assert np.allclose(eye.turn @ eye.turn.T, np.eye(3))
+    line = eye.middle + np.outer([-0.4, 0.0, 0.4], eye.turn[2])
+    size = eye.size(line)
+    assert size[0] > size[1] > size[2]
+    assert size[1] == pytest.approx(eye.scale)
+
+
+def test_a_box_shows_its_front_and_lid():
+    """Seen from before and above, the light lid lies above the front, and no inner side is seen."""
+    c, s = np.cos(0.4), np.sin(0.4)
+    turn = np.array([[1, 0, 0], [0, c, -s], [0, s, c]])
+    eye = Eye(turn, np.zeros(3), 4.0, 200.0, np.array([200.0, 150.0]))
+    picture = np.zeros((300, 400, 3), np.uint8)
+    low, high = np.full(3, -0.3), np.full(3, 0.3)
+    things.box(np.random.default_rng(0), picture, eye, low, high, colour=(150.0, 150.0, 150.0))
+    lid, front = eye(np.array([[0.05, -0.3, 0.02], [0.22, 0.22, -0.3]])).astype(int)
+    assert int(picture[lid[1], lid[0], 0]) > int(picture[front[1], front[0], 0]) > 60
+
+
+def test_frames_can_be_built():
+    """Frames have few joints, each used, no member twice, and none of no length."""
+    rng = np.random.default_rng(5)
+    for _ in range(300):
+        shape = frame(rng)
+        assert len(shape.at) <= 22
+        assert {i for p in shape.pairs for i in p} == set(range(len(shape.at)))
+        assert len(set(shape.pairs)) == len(shape.pairs)
+        runs = shape.at[[b for _, b in shape.pairs]] - shape.at[[a for a, _ in shape.pairs]]
+        assert np.hypot(*runs.T).min() > 0.02
+        assert all(i < len(shape.at) for run in shape.runs for i in run)
