@@ -7,6 +7,7 @@ structure. Seeded; labels exact to the sub-pixel. The elaborate maker is
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import partial
 
 import cv2
@@ -46,8 +47,15 @@ def _hand(rng: Rng, size: float) -> Hand:
         rng.uniform(0.0015, 0.012),
         rng.choice([0.0, 0.1, 0.5]),
         rng.choice([0.0, 0.0, 0.08, 0.25]),
-        broken,
+        broken=broken,
     )
+
+
+def _uneven(rng: Rng, hand: Hand) -> Hand:
+    """Let some hands press unevenly; only what is drawn by hand swells and thins."""
+    if hand.wobble == 0 or rng.random() < 0.55:
+        return hand
+    return replace(hand, taper=rng.uniform(0.3, 1.0))
 
 
 def _box(rng: Rng, height: int, width: int) -> tuple[float, float, float, float]:
@@ -145,7 +153,7 @@ def _spoilt(rng: Rng, picture: Image, bare: Image, *, grainy: bool) -> Image:
 
 
 def _drawing(rng: Rng, picture: Image, marks: Marks) -> Image:
-    hand = _hand(rng, max(picture.shape[:2]))
+    hand = _uneven(rng, _hand(rng, max(picture.shape[:2])))
     if rng.random() < 0.16:
         picture = _with_back(rng, picture, hand)
     if rng.random() < 0.25:

@@ -145,7 +145,7 @@ def _name(pen: Pen, at: Points, centre: Points, style: Style) -> NDArray[np.floa
     away = at - centre
     away = away / max(float(np.hypot(*away)), 1.0)
     size = style.text * rng.uniform(0.8, 1.2)
-    spot = at + (away + rng.normal(0, 0.35, 2)) * (style.radius + size * rng.uniform(0.8, 1.6))
+    spot = at + (away + rng.normal(0, 0.35, 2)) * (style.radius + size * rng.uniform(0.5, 1.5))
     return write(pen, words(rng)[:3], spot, size)
 
 
@@ -157,7 +157,7 @@ def _surroundings(
     for i in np.argsort(-at[:, 1])[: int(rng.integers(0, 3))]:
         draw_support(pen, at[i], style.text, marks)
     for i in rng.choice(len(at), min(len(at), int(rng.integers(0, 4))), replace=False):
-        draw_arrow(pen, at[i], style.text, marks)
+        draw_arrow(pen, at[i], style.text, marks, reach=style.most)
     if rng.random() < 0.3:
         draw_dimension(pen, at, style.text, marks)
     for _ in range(int(rng.choice(4, p=[0.4, 0.3, 0.2, 0.1]))):
@@ -212,7 +212,8 @@ def draw_structure(pen: Pen, box: tuple[float, float, float, float], marks: Mark
     in_run = {tuple(sorted(p)) for run in shape.runs for p in pairwise(run)}
     whole = bool(shape.runs) and rng.random() < 0.6 and style.mark in POINTS and style.look == "line"
     for run in shape.runs if whole else ():
-        stroke(pen, at[list(run)])
+        steady = replace(pen, hand=replace(pen.hand, wobble=pen.hand.wobble / len(run)))
+        stroke(steady, at[list(run)])
     for a, b in shape.pairs:
         if whole and (a, b) in in_run:
             marks.lines.append(np.concatenate([at[a], at[b]])[None])

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from itertools import combinations, pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -154,6 +155,38 @@ def _cells(rng: Rng, aspect: float) -> tuple[Points, Pairs]:
     return at, pairs
 
 
+def _columns(rng: Rng, aspect: float) -> tuple[Points, Pairs]:
+    """Set few nodes in two or three loose columns, far apart, joined with many crossings or as a chain."""
+    cols, rows = int(rng.integers(2, 4)), int(rng.integers(2, 5))
+    at = np.array([(c, r * max(aspect, 0.6)) for c in range(cols) for r in range(rows)], float)
+    lift = rng.uniform(-0.4, 0.4, cols).repeat(rows) if rng.random() < 0.5 else np.zeros(len(at))
+    at += rng.normal(0, 0.12, at.shape) + np.stack([np.zeros(len(at)), lift], 1)
+    if len(at) > 4 and rng.random() < 0.5:
+        at = np.delete(at, int(rng.integers(len(at))), axis=0)
+    near = np.hypot(*(at[:, None] - at[None]).transpose(2, 0, 1))
+    pairs = [p for p in combinations(range(len(at)), 2) if rng.random() < np.exp(-0.55 * near[p])]
+    return at, _clear_of(at, pairs, 0.3 * rng.uniform(0.6, 1.0))
+
+
+def _loosened(rng: Rng, at: Points, pairs: Pairs) -> tuple[Points, Pairs]:
+    """Leave a joint one member only, or hang a loose member on: a mechanism, as beginners draw it."""
+    if rng.random() < 0.5:
+        corner = int(rng.integers(len(at)))
+        mine = [p for p in pairs if corner in p]
+        lost = {mine[k] for k in rng.permutation(len(mine))[1:].tolist()}
+        return at, [p for p in pairs if p not in lost]
+    size = float(np.ptp(at, axis=0).max())
+    corner = int(rng.integers(len(at)))
+    turn = rng.choice([0.0, np.pi / 2, np.pi, -np.pi / 2, rng.uniform(0, 2 * np.pi)])
+    tip = at[corner] + size * rng.uniform(0.1, 0.35) * np.array([np.cos(turn), np.sin(turn)])
+    ways = np.array([at[q if p == corner else p] - at[corner] for p, q in pairs if corner in {p, q}])
+    way = (tip - at[corner]) / float(np.hypot(*(tip - at[corner])))
+    close = len(ways) and float((ways @ way / np.hypot(*ways.T)).max()) > np.cos(0.4)
+    if close or float(np.hypot(*(at - tip).T).min()) < 0.08 * size:
+        return at, pairs
+    return np.vstack([at, tip]), [*pairs, (corner, len(at))]
+
+
 def _tidy(at: Points, pairs: Pairs, runs: Pairs | list[tuple[int, ...]] = ()) -> Shape:  # type: ignore[assignment]
     """Drop points without members and scale the longer side to 1."""
     used = sorted({i for p in pairs for i in p})
@@ -162,16 +195,29 @@ def _tidy(at: Points, pairs: Pairs, runs: Pairs | list[tuple[int, ...]] = ()) ->
     at = at - at.min(0)
     at = at / max(float(at.max()), 1e-6)
     kept = tuple((row[a], row[b]) for a, b in pairs)
-    return Shape(at, kept, tuple(tuple(row[i] for i in r) for r in runs if all(i in row for i in r)))
+    return Shape(
+        at, kept, tuple(piece for r in runs for piece in _unbroken([row.get(i, -1) for i in r], kept))
+    )
+
+
+def _unbroken(run: list[int], pairs: tuple[tuple[int, int], ...]) -> list[tuple[int, ...]]:
+    """Cut a run of joints where a member is missing, so that no stroke runs on without one."""
+    pieces = [[run[0]]]
+    for a, b in pairwise(run):
+        if (min(a, b), max(a, b)) in pairs:
+            pieces[-1].append(b)
+        else:
+            pieces.append([b])
+    return [tuple(piece) for piece in pieces if len(piece) > 1]
 
 
 def graph(rng: Rng) -> Shape:
     """Make a graph of nodes of no particular trade: tree, ring, star, cells, scattered."""
     makers: tuple[Callable[[Rng, float], tuple[Points, Pairs]], ...] = (
-        _scattered, _tree, _branches, _ring, _cells,
+        _scattered, _tree, _branches, _ring, _cells, _columns,
     )  # fmt: skip
     for _ in range(20):
-        at, pairs = makers[rng.choice(5, p=[0.3, 0.1, 0.22, 0.22, 0.16])](rng, rng.uniform(0.35, 1.5))
+        at, pairs = makers[rng.choice(6, p=[0.25, 0.09, 0.2, 0.2, 0.14, 0.12])](rng, rng.uniform(0.35, 1.5))
         size = float(np.ptp(at, axis=0).max())
         pairs = _clear_of(at, pairs, 0.07 * size)
         if len(pairs) >= 2:
@@ -244,6 +290,8 @@ def truss(rng: Rng) -> Shape:
         at = at + np.stack([np.zeros(len(at)), sag * 4 * at[:, 0] * (1 - at[:, 0])], 1)
         if rng.random() < 0.25:
             pairs = [p for p in pairs if rng.random() > 0.08]
+        if rng.random() < 0.12:
+            at, pairs = _loosened(rng, at, pairs)
         at = at * (1, -1)
         if rng.random() < 0.2:
             at = at * (1, -1)

@@ -40,6 +40,8 @@ class Hand:
     """Chance of going over a stroke a second time."""
     fade: float
     """Chance that a stroke is cut by gaps where the tool skipped."""
+    taper: float = 0.0
+    """Chance that a stroke swells or thins along its way, and how much strokes differ in width."""
     broken: float = 0.0
     """How much of a stroke the tool leaves out in short pieces, 0 to 1; 0 for a tool that runs evenly."""
 
@@ -80,6 +82,32 @@ def _chalky(pen: Pen, path: Points) -> None:
         piece = end
 
 
+def _tapered(pen: Pen, path: Points, width: float) -> None:
+    """Draw a path whose width changes along it: a pen lifted at the end, a stub of chalk turned."""
+    rng = pen.rng
+    first, last = rng.uniform(0.35, 1.5, 2)
+    count = min(len(path) - 1, 5)
+    cuts = np.linspace(0, len(path) - 1, count + 1).astype(int)
+    for k in range(count):
+        part = path[cuts[k] : cuts[k + 1] + 1]
+        _polyline(pen.picture, part, pen.colour, width * (first + (last - first) * (k + 0.5) / count))
+
+
+def _dusty(pen: Pen, path: Points) -> None:
+    """Let crumbs fall beside a stroke of chalk or soft pencil."""
+    rng, picture = pen.rng, pen.picture
+    length = float(np.hypot(*(path[-1] - path[0])))
+    count = int(min(400.0, length * pen.hand.width * rng.uniform(0.02, 0.25)))
+    rows = rng.integers(0, len(path), count)
+    at = path[rows] + rng.normal(0, 0.9 * pen.hand.width, (count, 2))
+    at = np.round(
+        at + rng.uniform(-1, 1, (count, 1)) * (path[np.minimum(rows + 1, len(path) - 1)] - path[rows])
+    )
+    x, y = at.astype(int).T
+    inside = (x >= 0) & (y >= 0) & (x < picture.shape[1]) & (y < picture.shape[0])
+    picture[y[inside], x[inside]] = np.array(pen.colour).astype(np.uint8)
+
+
 def stroke(pen: Pen, path: Points) -> None:
     """Draw a path with wander, skipped pieces and second passes, as the hand has them."""
     rng, picture, colour, hand = pen.rng, pen.picture, pen.colour, pen.hand
@@ -97,7 +125,8 @@ def stroke(pen: Pen, path: Points) -> None:
             normal = np.array([-heading[1], heading[0]]) / max(float(np.hypot(*heading)), 1.0)
             line = base + (hand.wobble * length * drift)[:, None] * normal
             if turn:
-                line = line + rng.normal(0, 0.6 * hand.width, 2)
+                far = 2.2 if hand.taper > 0 and rng.random() < 0.3 else 0.6
+                line = line + rng.normal(0, far * hand.width, 2)
         if rng.random() < hand.fade and len(line) > 8:
             cut = int(rng.integers(2, len(line) - 3))
             _polyline(picture, line[:cut], colour, hand.width)
@@ -105,6 +134,10 @@ def stroke(pen: Pen, path: Points) -> None:
         if len(line) > 1:
             if hand.broken > 0:
                 _chalky(pen, line)
+                if hand.taper > 0:
+                    _dusty(pen, line)
+            elif hand.taper > 0 and rng.random() < hand.taper:
+                _tapered(pen, line, hand.width * float(np.exp(rng.normal(0, 0.3 * hand.taper))))
             else:
                 _polyline(picture, line, colour, hand.width * rng.uniform(0.8, 1.25))
 
@@ -120,6 +153,11 @@ def circle_mark(pen: Pen, centre: Points, radius: float) -> None:
     r = radius * (1 + loose * np.interp(angle, np.linspace(angle[0], angle[-1], 5), rng.normal(0, 0.6, 5)))
     if hand.wobble > 0 and turns > 1.3 and rng.random() < 0.5:
         r = r * np.linspace(rng.uniform(0.2, 0.9), 1.0, len(r))
+    elif hand.taper > 0 and rng.random() < 0.5:
+        # Begun inside: a hook, as on a 6 or an @.
+        r = r * np.interp(
+            np.linspace(0, 1, len(r)), [0, rng.uniform(0.12, 0.5), 1], [rng.uniform(0.3, 0.9), 1, 1]
+        )
     squash, lean = (1.0, 0.0) if hand.wobble == 0 else (rng.uniform(0.42, 1.0), rng.uniform(0, np.pi))
     x, y = r * np.cos(angle), r * np.sin(angle) * squash
     path = centre + np.stack([x * np.cos(lean) - y * np.sin(lean), x * np.sin(lean) + y * np.cos(lean)], 1)
@@ -127,6 +165,8 @@ def circle_mark(pen: Pen, centre: Points, radius: float) -> None:
     path += centre - (path.min(0) + path.max(0)) / 2
     if hand.broken > 0:
         _chalky(pen, path)
+    elif hand.taper > 0 and rng.random() < hand.taper:
+        _tapered(pen, path, hand.width * rng.uniform(0.8, 1.2))
     else:
         _polyline(pen.picture, path, pen.colour, hand.width * rng.uniform(0.7, 1.3))
 

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from vision.training.wild.clutter import words
 from vision.training.wild.marks import Marks
+from vision.training.wild.measures import arrow_head
 from vision.training.wild.strokes import Hand, Pen, circle_mark, stroke, write
 
 __all__ = ["draw_arrow", "draw_dimension", "draw_support"]
@@ -21,49 +22,69 @@ def _down(distance: float) -> Points:
     return np.array([0.0, distance])
 
 
+def _ground_line(pen: Pen, foot: Points, half: Points, down: Points, size: float, *, hatched: bool) -> None:
+    """Draw the ground below a support, with its hatching."""
+    rng = pen.rng
+    stroke(pen, np.stack([foot - half, foot + half]))
+    if not hatched:
+        return
+    slant = half / max(float(np.hypot(*half)), 1e-6) * rng.choice([-1, 1]) * 0.25
+    for t in np.linspace(-1, 1, int(rng.integers(4, 9))):
+        p = foot + half * t
+        stroke(pen, np.stack([p, p + (slant + down * rng.uniform(0.2, 0.3)) * size]))
+
+
 def draw_support(pen: Pen, at: Points, text: float, marks: Marks) -> None:
-    """Draw a triangle on hatching (pin) or on wheels, or one wheel (roller); `text`: height of writing."""
+    """Draw a triangle on hatching (pin) or on wheels, or one wheel (roller); `text`: height of writing.
+
+    Most stand below their joint, some beside it on a wall or above it; some triangles are filled.
+    """
     rng = pen.rng
     size = text * rng.uniform(1.0, 2.4)
     roller = rng.random() < 0.5
-    foot = at + _down(size)
+    turn = (
+        0.0 if rng.random() < 0.85 else float(rng.choice([np.pi / 2, -np.pi / 2, np.pi, rng.normal(0, 0.6)]))
+    )
+    down, across = np.array([-np.sin(turn), np.cos(turn)]), np.array([np.cos(turn), np.sin(turn)])
+    foot = at + down * size
     if roller and rng.random() < 0.4:
-        circle_mark(pen, at + _down(size / 2), size / 2)
+        circle_mark(pen, at + down * size / 2, size / 2)
     else:
-        half = np.array([size * rng.uniform(0.4, 0.8), 0])
+        half = across * size * rng.uniform(0.4, 0.8)
+        if rng.random() < 0.12:
+            corners = np.round(np.array([at, foot - half, foot + half]) * 16).astype(np.int32)
+            cv2.fillConvexPoly(pen.picture, corners, pen.colour, cv2.LINE_AA, 4)
         for p, q in ((at, foot - half), (at, foot + half), (foot - half, foot + half)):
             stroke(pen, np.stack([p, q]))
         if roller:
             wheel = size * 0.2
-            for k in (-1, 0, 1):
-                circle_mark(pen, foot + half * k * 0.7 + _down(wheel), wheel)
-            foot = foot + _down(2 * wheel)
-    wide = np.array([size * rng.uniform(0.8, 1.6), 0])
-    stroke(pen, np.stack([foot - wide, foot + wide]))
-    if not roller or rng.random() < 0.5:
-        for t in np.linspace(-1, 1, int(rng.integers(4, 9))):
-            p = foot + wide * t
-            stroke(pen, np.stack([p, p + np.array([-0.25, 0.25]) * size]))
+            for k in (-1, 0, 1) if rng.random() < 0.6 else (-1, 1):
+                circle_mark(pen, foot + half * k * 0.7 + down * wheel, wheel)
+            foot = foot + down * 2 * wheel
+    wide = across * size * rng.uniform(0.8, 1.6)
+    _ground_line(pen, foot, wide, down, size, hatched=not roller or rng.random() < 0.5)
     (marks.rollers if roller else marks.pins).append(at)
 
 
-def draw_arrow(pen: Pen, at: Points, text: float, marks: Marks) -> None:
-    """Draw a load arrow that ends or starts at a joint."""
+def draw_arrow(pen: Pen, at: Points, text: float, marks: Marks, *, reach: float = 0.0) -> None:
+    """Draw a load arrow that ends or starts at a joint, from any side; `reach`: up to how long, pixels."""
     rng = pen.rng
-    turn = np.pi / 2 + rng.normal(0, 0.1) if rng.random() < 0.7 else rng.uniform(0, 2 * np.pi)
+    turn = np.pi / 2 + rng.normal(0, 0.1) if rng.random() < 0.6 else rng.uniform(0, 2 * np.pi)
     way = np.array([np.cos(turn), np.sin(turn)])
-    length, gap = text * rng.uniform(2.0, 6.0), rng.uniform(0, 10)
+    length, gap = text * rng.uniform(2.0, 6.0), rng.uniform(0, 10) * (rng.random() < 0.7)
+    if rng.random() < 0.25:
+        length = max(length, reach * rng.uniform(0.4, 1.0))
     tail, tip = at - way * (length + gap), at - way * gap
-    if rng.random() < 0.35:
-        tail, tip = at + way * gap, at + way * (gap + length)
-    stroke(pen, np.stack([tail, tip]))
-    head = text * rng.uniform(0.4, 0.9)
-    side = np.array([-way[1], way[0]])
-    wings = [tip - way * head + side * head * k * rng.uniform(0.4, 0.7) for k in (-1, 1)]
     if rng.random() < 0.4:
-        cv2.fillConvexPoly(pen.picture, np.array([tip, *wings]).astype(np.int32), pen.colour, cv2.LINE_AA)
-    for wing in wings:
-        stroke(pen, np.stack([wing, tip]))
+        tail, tip = at + way * gap, at + way * (gap + length)
+    shaft = replace(pen, hand=replace(pen.hand, broken=0.6 * pen.hand.broken))
+    if rng.random() < 0.1:
+        side = np.array([-way[1], way[0]]) * max(2.0, 1.3 * pen.hand.width)
+        stroke(shaft, np.stack([tail - side, tip - side]))
+        stroke(shaft, np.stack([tail + side, tip + side]))
+    else:
+        stroke(shaft, np.stack([tail, tip]))
+    arrow_head(pen, tip, way, max(text * rng.uniform(0.25, 0.9), 2.0 * pen.hand.width))
     marks.arrows.append(np.concatenate([tail, tip]))
     if rng.random() < 0.7:
         spot = tail + rng.normal(0, 12, 2) - way * 10
