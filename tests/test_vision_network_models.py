@@ -8,7 +8,7 @@ import pytest
 from vision.training.wild import things
 from vision.training.wild.frames import frame
 from vision.training.wild.marks import Marks
-from vision.training.wild.rods import draw_model
+from vision.training.wild.rods import draw_empty, draw_model
 from vision.training.wild.space import Eye, build, look
 
 
@@ -92,3 +92,31 @@ def test_frames_can_be_built():
         runs = shape.at[[b for _, b in shape.pairs]] - shape.at[[a for a, _ in shape.pairs]]
         assert np.hypot(*runs.T).min() > 0.02
         assert all(i < len(shape.at) for run in shape.runs for i in run)
+
+
+def test_ties_may_rest_beside_joints():
+    """Places where ties rest lie on a near chord, away from its joints, and are no joints."""
+    seen = 0
+    for seed in range(120):
+        space = build(np.random.default_rng(seed), single=0.0)
+        for row in space.rests:
+            seen += 1
+            assert row >= space.near
+            joints = space.at[: space.near]
+            assert np.linalg.norm(joints - space.at[row], axis=1).min() > 1e-3
+            pairs = np.array(space.near_pairs)
+            a, b = joints[pairs[:, 0]], joints[pairs[:, 1]]
+            around = np.linalg.norm(space.at[row] - a, axis=1) + np.linalg.norm(space.at[row] - b, axis=1)
+            assert (around - np.linalg.norm(b - a, axis=1)).min() < 1e-9
+    assert seen > 30
+
+
+def test_empty_surroundings_differ():
+    """Surroundings without a model are painted, and not all alike."""
+    pictures = []
+    for seed in range(6):
+        picture = np.full((200, 300, 3), 128, np.uint8)
+        draw_empty(np.random.default_rng(seed), picture, (40.0, 30.0, 220.0, 140.0))
+        pictures.append(picture)
+    assert all((picture != 128).any() for picture in pictures)
+    assert any((pictures[0] != other).any() for other in pictures[1:])

@@ -22,7 +22,7 @@ from vision.training.wild.light import lit
 from vision.training.wild.marks import Marks
 from vision.training.wild.papers import paper
 from vision.training.wild.picture import LabelledPicture
-from vision.training.wild.rods import draw_model
+from vision.training.wild.rods import draw_empty, draw_model
 from vision.training.wild.spoils import blown_up, creased, shine_through
 from vision.training.wild.strokes import Hand, Pen, rough_ink
 
@@ -184,11 +184,14 @@ def _model(rng: Rng, picture: Image, marks: Marks) -> Image:
     if rng.random() < 0.4:
         marks.other += clutter(Pen(rng, picture, ink_colour(rng, picture), hand), int(rng.integers(1, 3)))
     draw_model(rng, picture, _box(rng, height, width), marks)
-    return picture
+    return lit(rng, picture) if rng.random() < 0.12 else picture
 
 
 def _nothing(rng: Rng, picture: Image, marks: Marks) -> Image:
     hand = _hand(rng, max(picture.shape[:2]))
+    if rng.random() < 0.25:
+        draw_empty(rng, picture, _box(rng, *picture.shape[:2]))
+        return picture
     if rng.random() < 0.5:
         blobs(rng, picture, int(rng.integers(1, 5)))
     marks.other += clutter(Pen(rng, picture, ink_colour(rng, picture), hand), int(rng.integers(1, 7)))

@@ -9,26 +9,25 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
+import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from vision.training.wild import things
+from vision.training.wild import strewn, things
 from vision.training.wild.clutter import blobs, litter
-from vision.training.wild.knots import Knot, choose_knot, paint_knot
 from vision.training.wild.marks import Marks
+from vision.training.wild.model import Model, dressed
 from vision.training.wild.scenery import lay_flat, lay_outdoors, lay_room
-from vision.training.wild.space import Eye, Pairs, Space, build, look
-from vision.training.wild.stock import Colour, Stock, choose_stock, paint_member, shade
+from vision.training.wild.space import Eye, Space, build, look
+from vision.training.wild.stock import shade
 from vision.training.wild.strokes import bowed
 
-__all__ = ["draw_model"]
+__all__ = ["draw_empty", "draw_model"]
 
 Rng = np.random.Generator
 Image = NDArray[np.uint8]
 Points = NDArray[np.float64]
 
-_LEAST_CONTRAST = 22.0
-"""Mean grey levels between members and ground: with less a person cannot tell them from it."""
 _BOW = 0.012
 """A member that bows by more than this part of its length is labelled along its bow."""
 
@@ -46,91 +45,7 @@ class _Stage:
     """Level of the table in space."""
 
 
-@dataclass(frozen=True, eq=False)
-class _Model:
-    """A model with its materials, before it is painted."""
-
-    rng: Rng
-    picture: Image
-    space: Space
-    eye: Eye
-    at: Points
-    """(N, 2) joints in pixels."""
-    span: Points
-    """(N,) pixels a span at every joint."""
-    stock: Stock
-    tie: Stock
-    knot: Knot
-    by_pair: bool
-    """Colours go with the member; else by kind of plane."""
-
-    def colour(self, a: int, b: int) -> Colour:
-        """Return the colour of a member."""
-        palette = self.stock.palette
-        row = (a * 7 + b * 3) if self.by_pair else (abs(self.space.at[a, 1] - self.space.at[b, 1]) > 0.05)
-        return palette[int(row) % len(palette)]
-
-    def paint(self, a: int, b: int, stock: Stock, colour: Colour, *, bow: float = 0.0) -> None:
-        """Paint one member: its ends run past the joints, or stop short, as the stock has it."""
-        rng = self.rng
-        width = stock.width * self.span[[a, b]]
-        run = self.at[b] - self.at[a]
-        length = max(float(np.hypot(*run)), 1e-6)
-        unit = run / length
-        over = (stock.overrun + rng.normal(0, stock.uneven, 2)) * width
-        over = np.clip(over, -0.25 * length, 0.4 * length)
-        miss = rng.normal(0, stock.misfit, 2) * width
-        side = np.array([-unit[1], unit[0]])
-        start = self.at[a] - unit * over[0] + side * np.clip(miss[0], -0.5 * width[0], 0.5 * width[0])
-        end = self.at[b] + unit * over[1] + side * np.clip(miss[1], -0.5 * width[1], 0.5 * width[1])
-        path = bowed(start, end, bow, 6) if bow else np.stack([start, end])
-        half = np.linspace(width[0], width[1], len(path)) / 2
-        paint_member(rng, self.picture, path, half, stock=stock, colour=colour)
-
-    def knots(self, joints: list[int], pairs: Pairs, tone: float) -> None:
-        """Paint the connectors of some joints, the farthest first."""
-        if self.knot.kind == "none":
-            return
-        deep = self.eye.deep(self.space.at)
-        step = 0.01 * np.eye(3)[:2]
-        for i in sorted(joints, key=lambda i: -float(deep[i])):
-            others = [b if a == i else a for a, b in pairs if i in {a, b}]
-            runs = self.at[others] - self.at[i] if others else np.zeros((0, 2))
-            spokes = runs / np.maximum(np.hypot(*runs.T), 1e-6)[:, None]
-            frame = (self.eye(self.space.at[i] + step) - self.at[i]) / (0.01 * self.span[i])
-            paint_knot(
-                self.rng, self.picture, self.knot, at=self.at[i], frame=frame, spokes=spokes,
-                span=float(self.span[i]), stock=self.stock, tone=tone,
-            )  # fmt: skip
-
-
-def _dressed(rng: Rng, picture: Image, space: Space, eye: Eye, *, steel: bool) -> _Model:
-    """Choose materials that stand out from the ground."""
-    at = eye(space.at)
-    pairs = np.array(space.near_pairs)
-    runs = space.at[pairs[:, 1]] - space.at[pairs[:, 0]]
-    shortest = float(np.linalg.norm(runs, axis=1).min())
-    height, width = picture.shape[:2]
-    middles = at[pairs].mean(1).astype(int)
-    under = picture[middles[:, 1].clip(0, height - 1), middles[:, 0].clip(0, width - 1)].astype(float)
-    for _ in range(6):
-        stock = choose_stock(rng, shortest, steel=steel)
-        off = min(float(np.abs(under - c).mean()) for c in stock.palette)
-        if off > _LEAST_CONTRAST:
-            break
-    tie = stock
-    if rng.random() < 0.4:
-        tie = choose_stock(rng, shortest, steel=steel)
-        tie = replace(tie, width=min(tie.width, stock.width * rng.uniform(0.4, 1.2)))
-    elif rng.random() < 0.4:
-        tie = replace(stock, width=stock.width * rng.uniform(0.4, 1.0), palette=stock.palette[::-1])
-    knot = choose_knot(rng, stock, shortest)
-    return _Model(
-        rng, picture, space, eye, at, eye.size(space.at), stock, tie, knot, bool(rng.random() < 0.4)
-    )
-
-
-def _shadows(model: _Model, floor: float, *, lying: bool) -> None:
+def _shadows(model: Model, floor: float, *, lying: bool) -> None:
     """Cast the shadow of the whole model on the table, or on the ground it lies on."""
     rng, space, eye = model.rng, model.space, model.eye
     flat = space.at.copy()
@@ -151,7 +66,7 @@ def _shadows(model: _Model, floor: float, *, lying: bool) -> None:
     things.shadow(rng, model.picture, [at[[a, b]] for a, b in every], width, hard=bool(rng.random() < 0.35))
 
 
-def _reflection(model: _Model, floor: float) -> None:
+def _reflection(model: Model, floor: float) -> None:
     """Mirror the model in a glossy table."""
     space = model.space
     mirrored = space.at.copy()
@@ -176,7 +91,7 @@ def _place(rng: Rng, space: Space, where: str) -> Points:
     return np.array([x, space.foot, z])
 
 
-def _between(model: _Model) -> None:
+def _between(model: Model) -> None:
     """Load the deck: a parcel, a clear box, tins, books between the planes; or anything at all."""
     rng, space = model.rng, model.space
     if rng.random() < 0.12:
@@ -188,8 +103,8 @@ def _between(model: _Model) -> None:
         things.standing(rng, model.picture, model.eye, foot, room)
 
 
-def _far_side(model: _Model, marks: Marks) -> None:
-    """Paint the far plane and the ties, the deepest first, and what lies on them."""
+def _far_side(model: Model, marks: Marks, *, real: bool) -> None:
+    """Paint the far planes and the ties, the deepest first, and what lies on them (more of a real bridge)."""
     rng, space = model.rng, model.space
     tone = rng.uniform(0.7, 1.05)
     every = [(p, model.stock) for p in space.far_pairs] + [(p, model.tie) for p in space.ties]
@@ -208,15 +123,15 @@ def _far_side(model: _Model, marks: Marks) -> None:
         marks.far_lines.append(np.concatenate([model.at[a], model.at[b]])[None])
     if not knotted:
         model.knots(joints, space.far_pairs, tone)
-    if rng.random() < 0.25:
+    if rng.random() < (0.6 if real else 0.2):
         things.deck(rng, model.picture, model.eye, space)
-    if rng.random() < 0.1:
+    if rng.random() < (0.4 if real else 0.07):
         things.railing(rng, model.picture, model.eye, space)
     if rng.random() < 0.35:
         _between(model)
 
 
-def _long_chords(model: _Model) -> dict[tuple[int, int], tuple[int, ...]]:
+def _long_chords(model: Model) -> dict[tuple[int, int], tuple[int, ...]]:
     """Choose the chords that are one long stick; return the run that each of their members lies in."""
     if model.rng.random() > (0.5 if model.stock.family != "round" else 0.2):
         return {}
@@ -233,7 +148,7 @@ def _long_chords(model: _Model) -> dict[tuple[int, int], tuple[int, ...]]:
     return found
 
 
-def _near_side(model: _Model, marks: Marks) -> None:
+def _near_side(model: Model, marks: Marks) -> None:
     """Paint the near plane in some order of layers, and write down its truth."""
     rng, space, at = model.rng, model.space, model.at
     first = len(marks.joints)
@@ -257,26 +172,54 @@ def _near_side(model: _Model, marks: Marks) -> None:
     if sandwich:  # a second stick over the web
         for run in sorted(done):
             model.paint(run[0], run[-1], model.stock, shade(model.colour(run[0], run[1]), 1.06))
+    if space.rests and rng.random() < 0.6:
+        small = replace(model, knot=replace(model.knot, size=model.knot.size * rng.uniform(0.4, 0.9)))
+        small.knots(list(space.rests), space.ties, 1.0)
     model.knots(list(range(space.near)), space.near_pairs, 1.0)
     marks.joints += list(at[: space.near])
     marks.members += [(first + a, first + b) for a, b in space.near_pairs]
 
 
-def _before(model: _Model) -> None:
+def _before(model: Model) -> None:
     """Let something small stand or hang before the model; a person can still tell what it covers."""
     rng, space = model.rng, model.space
     kind = rng.random()
     span = float(np.ptp(model.at[: space.near], axis=0).max())
-    if kind < 0.4:
+    if kind < 0.35:
         things.hanging(rng, model.picture, model.eye, space.at[int(rng.integers(space.near))])
-    elif kind < 0.65:
+    elif kind < 0.5:
+        strewn.clamp(
+            rng, model.picture, model.at[int(rng.integers(space.near))], span * rng.uniform(0.02, 0.06)
+        )
+    elif kind < 0.7:
         a, b = space.near_pairs[int(rng.integers(len(space.near_pairs)))]
         tip = model.at[a] + (model.at[b] - model.at[a]) * rng.uniform(0.1, 0.9)
-        things.hand(rng, model.picture, tip + rng.normal(0, 0.01 * span, 2), span * rng.uniform(0.01, 0.022))
+        strewn.hand(rng, model.picture, tip + rng.normal(0, 0.01 * span, 2), span * rng.uniform(0.01, 0.022))
     else:
         room = np.array([0.14, rng.uniform(0.06, 0.16), 0.15])
         foot = _place(rng, space, "before") + np.array([rng.normal(0, 0.4), rng.uniform(0.05, 0.35), 0])
         things.standing(rng, model.picture, model.eye, foot, room)
+
+
+def _strew(model: Model, *, lying: bool) -> None:
+    """Leave spare sticks, a ruler or pencil and other litter about, below the model."""
+    rng, picture, at = model.rng, model.picture, model.at[: model.space.near]
+    span = float(np.ptp(at, axis=0).max())
+    if rng.random() < 0.15:
+        strewn.spares(rng, picture, model.stock, span, at)
+    if rng.random() < (0.2 if lying else 0.06):
+        # Beside the model, often along a chord.
+        low, high = at.min(0), at.max(0)
+        y = (
+            high[1] + rng.uniform(0.05, 0.3) * span
+            if rng.random() < 0.7
+            else low[1] - rng.uniform(0.05, 0.3) * span
+        )
+        x = low[0] + rng.uniform(-0.3, 0.6) * span
+        end = np.array([x + rng.uniform(0.3, 1.2) * span, y + rng.normal(0, 0.06) * span])
+        strewn.ruler(rng, picture, np.array([x, y]), end, rng.uniform(0.008, 0.03) * span)
+    if lying and rng.random() < 0.15:
+        litter(rng, picture)
 
 
 def _stage(rng: Rng, picture: Image, space: Space, box: tuple[float, float, float, float]) -> _Stage:
@@ -300,6 +243,9 @@ def _stage(rng: Rng, picture: Image, space: Space, box: tuple[float, float, floa
             things.standing(rng, picture, eye, foot, room)
         if rng.random() < 0.5:
             things.supports(rng, picture, eye, space, floor)
+    if rng.random() < 0.2:  # only the model is in focus
+        k = 2 * int(rng.integers(1, 8)) + 1
+        cv2.blur(picture, (k, k), dst=picture)
     return _Stage(scene, lying, eye, floor)
 
 
@@ -308,17 +254,32 @@ def draw_model(rng: Rng, picture: Image, box: tuple[float, float, float, float],
     space = build(rng)
     stage = _stage(rng, picture, space, box)
     steel = stage.scene == "outdoors" and bool(rng.random() < 0.8)
-    model = _dressed(rng, picture, space, stage.eye, steel=steel)
+    model = dressed(rng, picture, space, stage.eye, steel=steel)
     if rng.random() < 0.5:
         _shadows(model, stage.floor, lying=stage.lying)
     if stage.scene == "room" and rng.random() < 0.12:
         _reflection(model, stage.floor)
-    if stage.scene == "lying" and rng.random() < 0.25:
-        litter(rng, picture)
+    _strew(model, lying=stage.lying)
     if space.depth:
-        _far_side(model, marks)
+        _far_side(model, marks, real=steel)
     elif not stage.lying and rng.random() < 0.1:
         things.railing(rng, picture, stage.eye, space)
     _near_side(model, marks)
     if rng.random() < 0.2:
+        _before(model)
+    if rng.random() < 0.1:
+        marks.other += strewn.names(rng, picture, model.at[: space.near])
+
+
+def draw_empty(rng: Rng, picture: Image, box: tuple[float, float, float, float]) -> None:
+    """Lay the surroundings of a model that is not there: tables, boxes, decks, railings, spare sticks."""
+    space = build(rng)
+    stage = _stage(rng, picture, space, box)
+    model = dressed(rng, picture, space, stage.eye, steel=False)
+    _strew(model, lying=stage.lying)
+    if space.depth and rng.random() < 0.3:
+        things.deck(rng, picture, stage.eye, space)
+    if space.depth and rng.random() < 0.3:
+        things.railing(rng, picture, stage.eye, space)
+    for _ in range(int(rng.integers(0, 3))):
         _before(model)

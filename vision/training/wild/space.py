@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -36,6 +36,8 @@ class Space:
     """Chords of the near plane, as rows of joints."""
     depth: float
     """Distance of the planes; 0 of a single one."""
+    rests: tuple[int, ...] = ()
+    """Rows of places on near chords where ties end that meet no joint."""
 
     @property
     def foot(self) -> float:
@@ -103,15 +105,68 @@ def _sway(rng: Rng, shape_pairs: Pairs, x: Points, twin: dict[int, int]) -> set[
     return found
 
 
+def _rests(
+    rng: Rng, shape_pairs: Pairs, height: Points, twin: dict[int, int]
+) -> list[tuple[int, int, float]]:
+    """Choose places on the chords, beside a joint or amid a panel, where ties end that meet no joint."""
+    found = []
+    beside, chance = rng.random() < 0.6, rng.uniform(0.2, 1.0)
+    for a, b in shape_pairs:
+        if abs(height[a] - height[b]) > _LEVEL or twin[a] == a or twin[b] == b or rng.random() > chance:
+            continue
+        where = [rng.uniform(0.06, 0.2), 1 - rng.uniform(0.06, 0.2)] if beside else [rng.uniform(0.35, 0.65)]
+        found += [(a, b, part) for part in where if rng.random() < 0.7]
+    return found
+
+
+def _with_rests(rng: Rng, space: Space, twin: dict[int, int], height: Points) -> Space:
+    """Add ties that end on the chords away from the joints: more floor beams, braces held beside a joint."""
+    places = _rests(rng, space.near_pairs, height, twin)
+    if not places:
+        return space
+    near = [space.at[a] + part * (space.at[b] - space.at[a]) for a, b, part in places]
+    far = [space.at[twin[a]] + part * (space.at[twin[b]] - space.at[twin[a]]) for a, b, part in places]
+    first, count = len(space.at), len(places)
+    across = {(first + k, first + count + k) for k in range(count)}
+    if rng.random() < 0.5 and count > 1:  # slanting from one chord to the other
+        across = {(first + k, first + count + k + 1) for k in range(count - 1)}
+    return replace(
+        space,
+        at=np.vstack([space.at, near, far]),
+        ties=(*space.ties, *sorted(across)),
+        rests=tuple(range(first, first + count)),
+    )
+
+
+def _ranks(rng: Rng, flat: Points, pairs: Pairs, runs: tuple[tuple[int, ...], ...]) -> Space:
+    """Set three or more equal planes behind each other, as roof trusses stand, with purlins between."""
+    n, count = len(flat), int(rng.integers(3, 6))
+    step = rng.uniform(0.08, 0.4)
+    at = np.vstack([flat + np.array([0, 0, step * k]) for k in range(count)])
+    far = tuple((n * k + a, n * k + b) for k in range(1, count) for a, b in pairs)
+    held = [i for i in range(n) if rng.random() < rng.uniform(0.4, 1.0)]
+    ties = tuple((n * k + i, n * (k + 1) + i) for k in range(count - 1) for i in held)
+    return Space(at, n, pairs, far, ties, runs, step * (count - 1))
+
+
 def build(rng: Rng, *, single: float = 0.25) -> Space:
-    """Build one plane, two planes, or two planes that lean together and share their top joints."""
+    """Build one plane, two, two that lean together and share their top joints, or ranks of many.
+
+    Parameters
+    ----------
+    single : float
+        Chance of one plane alone.
+    """
     shape = frame(rng)
     n = len(shape.at)
     flat = np.column_stack([shape.at, np.zeros(n)])
     rest = 1 - single
-    planes = rng.choice(["one", "two", "leaning"], p=[single, 0.68 * rest, 0.32 * rest])
+    kinds = ["one", "two", "leaning", "ranks"]
+    planes = rng.choice(kinds, p=[single, 0.63 * rest, 0.3 * rest, 0.07 * rest])
     if planes == "one":
         return Space(flat, n, shape.pairs, (), (), shape.runs, 0.0)
+    if planes == "ranks":
+        return _ranks(rng, flat, shape.pairs, shape.runs)
     depth = float(np.exp(rng.uniform(np.log(0.06), np.log(0.6))))
     back = flat + np.array([0, 0, depth])
     height = 1 - (shape.at[:, 1] - shape.at[:, 1].min()) / max(np.ptp(shape.at[:, 1]), 1e-6)
@@ -132,9 +187,10 @@ def build(rng: Rng, *, single: float = 0.25) -> Space:
     if rng.random() < 0.15:
         ties |= _sway(rng, shape.pairs, shape.at[:, 0], twin)
     far = {(min(twin[a], twin[b]), max(twin[a], twin[b])) for a, b in shape.pairs} - set(shape.pairs)
-    return Space(
+    space = Space(
         np.vstack([flat, back]), n, shape.pairs, tuple(sorted(far)), tuple(sorted(ties)), shape.runs, depth
     )
+    return _with_rests(rng, space, twin, height) if rng.random() < 0.3 else space
 
 
 def _rotation(yaw: float, pitch: float, roll: float) -> Points:

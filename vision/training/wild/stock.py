@@ -40,6 +40,8 @@ _KINDS: dict[str, tuple[str, tuple[float, float], float]] = {
     "holes": (_METAL, (0.015, 0.036), 0.05),
     "bar": (_METAL, (0.005, 0.022), 0.04),
     "section": (_METAL, (0.008, 0.03), 0.04),
+    "double": (_FLAT, (0.012, 0.035), 0.05),
+    "laced": (_METAL, (0.012, 0.035), 0.02),
 }
 
 
@@ -73,7 +75,7 @@ def shade(colour: Colour, factor: float) -> Colour:
 def _colours(rng: Rng, kind: str, family: str) -> tuple[Colour, ...]:
     """Choose a palette: woods, papers, metals, or what is sold in bright colours."""
     many = int(rng.choice([1, 1, 2, 3, 4]))
-    if kind in {"craft", "strip", "ply", "dowel", "skewer"} and rng.random() < 0.85:
+    if kind in {"craft", "strip", "ply", "dowel", "skewer", "double"} and rng.random() < 0.85:
         base = np.array([226, 190, 142]) * rng.uniform(0.45, 1.12) * rng.uniform(0.93, 1.07, 3)
         some = [base + rng.normal(0, 7, 3) for _ in range(3)]
     elif kind in {"spaghetti", "paper", "card"} and rng.random() < 0.75:
@@ -99,10 +101,14 @@ def choose_stock(rng: Rng, shortest: float, *, steel: bool = False) -> Stock:
     chances = np.array([_KINDS[k][2] for k in names])
     kind = str(rng.choice(names, p=chances / chances.sum()))
     if steel:
-        kind = str(rng.choice(["section", "section", "bar", "strip"]))
+        kind = str(rng.choice(["section", "section", "bar", "strip", "laced", "double"]))
     family, (low, high), _ = _KINDS[kind]
     width = float(min(np.exp(rng.uniform(np.log(low), np.log(high))), 0.17 * shortest))
-    lapped = (family == _FLAT and kind != "printed") or kind in {"dowel", "skewer", "spaghetti"}
+    lapped = (family == _FLAT and kind not in {"printed", "double"}) or kind in {
+        "dowel",
+        "skewer",
+        "spaghetti",
+    }
     overrun = rng.uniform(0.0, 0.6)
     if lapped and rng.random() < 0.45:
         overrun = rng.uniform(0.4, 2.2)
@@ -211,6 +217,30 @@ def _flat(rng: Rng, picture: Image, ribbon: _Ribbon, stock: Stock, colour: Colou
     thin_line(picture, ribbon.across(lit), shade(colour, edge), max(1.0, 0.08 * width))
 
 
+def _pair(rng: Rng, picture: Image, ribbon: _Ribbon, stock: Stock, colour: Colour) -> None:
+    """Paint two thin members side by side with a gap: held apart by blocks, or by lacing."""
+    width = 2 * float(ribbon.half.mean())
+    rail = rng.uniform(0.35, 0.65)
+    dark = shade(colour, 0.6)
+    length = float(np.hypot(*(ribbon.path[-1] - ribbon.path[0])))
+    count = int(np.clip(length / max(1.3 * width, 3), 2, 26))
+    if stock.kind == "laced" and width > 3:
+        t = np.linspace(0, 1, count + 1)[:, None]
+        zigzag = np.where(np.arange(count + 1) % 2 == 0, 0.8, -0.8)[:, None]
+        reach = ribbon.side[0] * ribbon.half.mean()
+        path = ribbon.path[0] + t * (ribbon.path[-1] - ribbon.path[0])
+        thin_line(picture, path + zigzag * reach, shade(colour, 0.85), max(1, 0.12 * width))
+        if rng.random() < 0.5:
+            thin_line(picture, path - zigzag * reach, shade(colour, 0.85), max(1, 0.12 * width))
+    elif rng.random() < 0.7:
+        for k in range(1, int(rng.integers(1, 4))):
+            fill(picture, ribbon.piece(k / 4, k / 4 + min(0.1, width / max(length, 1))), dark)
+    for low, high in ((-1.0, -1.0 + rail), (1.0 - rail, 1.0)):
+        fill(picture, ribbon.band(low, high), colour)
+        if width > 5:
+            thin_line(picture, ribbon.across(high), dark)
+
+
 def _rounded(picture: Image, ribbon: _Ribbon, colour: Colour) -> None:
     """Round both ends of a craft stick."""
     for at, half in ((ribbon.path[0], ribbon.half[0]), (ribbon.path[-1], ribbon.half[-1])):
@@ -263,7 +293,10 @@ def paint_member(
         (K,) half its width in pixels.
     """
     ribbon = _ribbon(path, np.maximum(half, 0.55))
-    {_ROUND: _round, _FLAT: _flat, _METAL: _metal}[stock.family](rng, picture, ribbon, stock, colour)
+    painter = {_ROUND: _round, _FLAT: _flat, _METAL: _metal}[stock.family]
+    if stock.kind in {"double", "laced"}:
+        painter = _pair
+    painter(rng, picture, ribbon, stock, colour)
     if stock.kind == "craft":
         _rounded(picture, ribbon, colour)
     if stock.sleeve:

@@ -1,4 +1,4 @@
-"""Solid things in space about a model: boxes, tins, books, decks, railings, weights, hands."""
+"""Solid things in space about a model: boxes, tins, books, decks, railings, weights."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from vision.training.wild.space import Eye, Space
 from vision.training.wild.stock import VIVID, fill, shade, thin_line
 
-__all__ = ["box", "deck", "hand", "hanging", "railing", "shadow", "standing", "supports"]
+__all__ = ["box", "deck", "hanging", "railing", "shadow", "standing", "supports"]
 
 Rng = np.random.Generator
 Image = NDArray[np.uint8]
@@ -260,28 +260,6 @@ def hanging(rng: Rng, picture: Image, eye: Eye, at: Points) -> None:
     else:
         low, high = below - np.array([size, 0, size / 2]), below + np.array([size, size, size / 2])
         box(rng, picture, eye, low, high, colour=colour)
-
-
-def hand(rng: Rng, picture: Image, tip: Points, size: float) -> None:
-    """Reach a hand into the picture, its fingertips at a place; `size` is the width of a finger."""
-    skin = np.array([235, 190, 160]) * rng.uniform(0.35, 1.05) + rng.normal(0, 6, 3)
-    colour = (float(skin[0]), float(skin[1]), float(skin[2]))
-    turn = rng.uniform(0, 2 * np.pi)
-    way = np.array([np.cos(turn), np.sin(turn)])
-    side = np.array([-way[1], way[0]])
-    palm = tip + way * size * 4.5
-    for k in range(int(rng.integers(2, 6))):
-        end = tip + side * size * 1.05 * (k - 1) + way * size * rng.uniform(0, 0.8)
-        thin_line(
-            picture, np.stack([end, palm + side * size * 0.8 * (k - 1)]), shade(colour, 0.8), size * 1.1
-        )
-        thin_line(picture, np.stack([end, palm + side * size * 0.8 * (k - 1)]), colour, size * 0.95)
-    t = np.arange(16) * np.pi / 8
-    blob = (
-        palm + way * size * 1.5 + np.outer(np.cos(t), way) * size * 3 + np.outer(np.sin(t), side) * size * 2.3
-    )
-    fill(picture, blob, colour)
-    thin_line(picture, np.stack([palm, palm + way * size * 60]), colour, size * 3.8)
 
 
 def shadow(rng: Rng, picture: Image, paths: list[Points], width: float, *, hard: bool) -> None:
