@@ -7,7 +7,10 @@ import numpy as np
 from drawing import draw
 from scoring import score
 
-from vision.sizes import sight
+from vision.channels import CHANNELS, OTHER
+from vision.maps import Maps
+from vision.search import likely_places
+from vision.sizes import SizeSettings, sight
 
 
 def test_a_small_drawing_is_looked_at_again_close_up() -> None:
@@ -39,3 +42,46 @@ def test_an_empty_page_is_looked_at_only_whole() -> None:
     seen = sight(np.full((600, 800, 3), 230, np.uint8))
     assert not seen.structure.members
     assert not any(look.close for look in seen.tried)
+
+
+def _on_a_large_page(part):
+    """Shrink a drawn truss to a part of a ruled page; return the page, the truth, and where it lies."""
+    drawn = draw("pratt")
+    width, height = 3200, 2400
+    factor = part * width / np.ptp(drawn.joints, axis=0).max()
+    small = cv2.resize(drawn.rgb, None, fx=factor, fy=factor, interpolation=cv2.INTER_AREA)
+    page = np.full((height, width, 3), small[2, 2], np.uint8)
+    page[40::80] = page[40::80] * 0.9
+    at = (1900, 500)
+    page[at[1] : at[1] + small.shape[0], at[0] : at[0] + small.shape[1]] = small
+    return page, (drawn.joints + 0.5) * factor - 0.5 + at, drawn.members
+
+
+def test_a_drawing_too_small_for_the_whole_picture_is_searched_for() -> None:
+    """A truss a twentieth as wide as a ruled page is found where the ink is, and read without corrections."""
+    page, joints, members = _on_a_large_page(0.05)
+    seen = sight(page)
+    whole = [look for look in seen.tried if look.maps.origin == (0, 0) and not look.close]
+    assert max(look.structure.confidence for look in whole) < SizeSettings().hidden
+    assert score(joints, members, seen.structure.joints, seen.structure.members).corrections == 0
+
+
+def test_what_is_found_by_searching_must_be_sure() -> None:
+    """The same small truss is nothing where more sureness is asked for than it has."""
+    page, _, _ = _on_a_large_page(0.05)
+    assert not sight(page, settings=SizeSettings(sure_find=1.01)).structure.members
+
+
+def test_squares_that_hold_ink_are_the_likely_places() -> None:
+    """Two blots of other ink give two squares round them, the larger blot's first; a dot gives none."""
+    values = np.zeros((CHANNELS, 192, 256), np.float32)
+    values[OTHER, 20:30, 30:50] = 0.8
+    values[OTHER, 150:170, 180:220] = 0.8
+    values[OTHER, 100, 100] = 0.8
+    boxes = likely_places(Maps(values, 0.25), (3072, 4096, 3))
+    assert len(boxes) == 2
+    for box, middle in zip(boxes, ((3200, 2560), (640, 400)), strict=True):
+        assert box[0] < middle[0] - 300
+        assert middle[0] + 300 < box[2]
+        assert box[1] < middle[1] - 160
+        assert middle[1] + 160 < box[3]

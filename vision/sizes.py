@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -9,6 +10,7 @@ from numpy.typing import NDArray
 
 from vision.decode import DecodeSettings, Structure, decode
 from vision.maps import Box, Maps, MapSettings, look
+from vision.search import SearchSettings, likely_places
 
 __all__ = ["Look", "Sighting", "SizeSettings", "sight"]
 
@@ -34,7 +36,16 @@ class SizeSettings:
     """Factor on the confidence of readings close up, which see less that could be explained away."""
     enlarge: float = 4.0
     """A picture is blown up at most so many times: beyond, there is nothing more to see."""
+    hidden: float = 0.08
+    """Confidence below which the inked parts of the picture are looked at one by one: a drawing may hide."""
+    sure_find: float = 0.4
+    """Confidence that a drawing found so must have: among many places, one soon looks like a truss."""
+    moved: float = 0.2
+    """Part of its side by which the part with the drawing must move, grow or shrink to be looked at again."""
+    rounds: int = 2
+    """How often at most the part with the drawing is looked for again close up."""
     maps: MapSettings = field(default_factory=MapSettings)
+    search: SearchSettings = field(default_factory=SearchSettings)
     decode: DecodeSettings = field(default_factory=DecodeSettings)
 
 
@@ -74,13 +85,66 @@ def _look(rgb: NDArray[np.uint8], size: int, box: Box | None, s: SizeSettings) -
 
 
 def _around(structure: Structure, rgb: NDArray[np.uint8], s: SizeSettings) -> Box:
-    """Return the part of the picture with the drawing."""
+    """Return the part of the picture with the drawing, large enough to be blown up to a close size."""
     low, high = structure.joints.min(0), structure.joints.max(0)
     margin = s.margin * float((high - low).max())
+    wanted = min(s.close) / s.enlarge
+    missing = max(0.0, (wanted - float((high - low).max()) - 2 * margin) / 2)
     height, width = rgb.shape[:2]
-    left, top = (int(v) for v in np.maximum(low - margin, 0))
-    right, bottom = (int(v) for v in np.minimum(high + margin + 1, (width, height)))
+    left, top = (int(v) for v in np.maximum(low - margin - missing, 0))
+    right, bottom = (int(v) for v in np.minimum(high + margin + missing + 1, (width, height)))
     return left, top, max(right, left + 1), max(bottom, top + 1)
+
+
+def _side(box: Box) -> int:
+    return max(box[2] - box[0], box[3] - box[1])
+
+
+def _same_part(box: Box, other: Box, s: SizeSettings) -> bool:
+    """Tell whether a second look would show much the same: no border lies far from the other's."""
+    off = max(abs(a - b) for a, b in zip(box, other, strict=True))
+    return off <= s.moved * _side(box)
+
+
+def _best(looks: Sequence[Look], s: SizeSettings) -> Look:
+    return max(looks, key=lambda look: look.structure.confidence * (s.trust_close if look.close else 1.0))
+
+
+def _possible(sizes: tuple[int, ...], side: int, s: SizeSettings) -> list[int]:
+    return [size for size in sizes if size <= s.enlarge * side]
+
+
+def _whole(rgb: NDArray[np.uint8], s: SizeSettings) -> list[Look]:
+    """Look at the whole picture, finer where it shows little."""
+    longest = max(rgb.shape[:2])
+    tried = [_look(rgb, size, None, s) for size in _possible(s.sizes, longest, s) or [min(s.sizes)]]
+    if _best(tried, s).structure.confidence < s.hopeful:
+        tried += [_look(rgb, size, None, s) for size in _possible(s.fine, longest, s)]
+    return tried
+
+
+def _inked_parts(rgb: NDArray[np.uint8], whole: list[Look], s: SizeSettings) -> list[Look]:
+    """Look into the parts of the picture that hold ink, one by one."""
+    size = min(s.close)
+    places = likely_places(whole[-1].maps, rgb.shape, settings=s.search)
+    return [_look(rgb, size, box, s) for box in places if size <= s.enlarge * _side(box)]
+
+
+def _closer(rgb: NDArray[np.uint8], first: Look, s: SizeSettings) -> list[Look]:
+    """Look at the part with the drawing, and again where the drawing turns out to be another part."""
+    tried: list[Look] = []
+    seen: list[Box] = []
+    best = first
+    for _ in range(s.rounds):
+        box = _around(best.structure, rgb, s)
+        if any(_same_part(box, other, s) for other in seen):
+            break
+        seen.append(box)
+        looks = [_look(rgb, size, box, s) for size in _possible(s.close, _side(box), s)]
+        tried += looks
+        if not looks or not (best := _best(looks, s)).structure.members:
+            break
+    return tried
 
 
 def sight(rgb: NDArray[np.uint8], *, settings: SizeSettings | None = None) -> Sighting:
@@ -98,24 +162,18 @@ def sight(rgb: NDArray[np.uint8], *, settings: SizeSettings | None = None) -> Si
     """
     s = settings or SizeSettings()
     longest = max(rgb.shape[:2])
-
-    def possible(sizes: tuple[int, ...], side: int) -> list[int]:
-        return [size for size in sizes if size <= s.enlarge * side]
-
-    tried = [_look(rgb, size, None, s) for size in possible(s.sizes, longest) or [min(s.sizes)]]
-    first = max(tried, key=lambda look: look.structure.confidence)
-    finer = possible(s.fine, longest)
-    if first.structure.confidence < s.hopeful:
-        tried += [_look(rgb, size, None, s) for size in finer]
-        finer = []
-        first = max(tried, key=lambda look: look.structure.confidence)
+    whole = _whole(rgb, s)
+    searched = _inked_parts(rgb, whole, s) if _best(whole, s).structure.confidence < s.hidden else []
+    first = _best(whole + searched, s)
     if not first.structure.members:
-        return Sighting(first, tuple(tried))
-    box = _around(first.structure, rgb, s)
-    side = max(box[2] - box[0], box[3] - box[1])
-    if side >= s.fills * longest:
-        tried += [_look(rgb, size, None, s) for size in finer]
+        return Sighting(first, (*whole, *searched))
+    if _side(_around(first.structure, rgb, s)) < s.fills * longest:
+        further = _closer(rgb, first, s)
     else:
-        tried += [_look(rgb, size, box, s) for size in possible(s.close, side)]
-    best = max(tried, key=lambda look: look.structure.confidence * (s.trust_close if look.close else 1.0))
-    return Sighting(best, tuple(tried))
+        done = {look.size for look in whole}
+        further = [_look(rgb, size, None, s) for size in _possible(s.fine, longest, s) if size not in done]
+    tried = (*whole, *searched, *further)
+    best = _best(tried, s)
+    if searched and best.structure.confidence < s.sure_find:
+        best = _best(whole, s)
+    return Sighting(best, tried)
