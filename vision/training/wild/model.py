@@ -35,6 +35,8 @@ class Model:
     span: Points
     """(N,) pixels a span at every joint."""
     stock: Stock
+    web: Stock
+    """Of what lies between the chords: the same, thinner, or another material."""
     tie: Stock
     knot: Knot
     by_pair: bool
@@ -42,9 +44,14 @@ class Model:
     uneven_light: float = 0.0
     """How much lighter or darker members are than each other, as a part of their colour."""
 
+    def stock_of(self, a: int, b: int) -> Stock:
+        """Return what a member is made of; the steep ones are the web."""
+        rise = abs(self.space.at[a, 1] - self.space.at[b, 1])
+        return self.web if rise > 0.5 * abs(self.space.at[a, 0] - self.space.at[b, 0]) else self.stock
+
     def colour(self, a: int, b: int) -> Colour:
         """Return the colour of a member."""
-        palette = self.stock.palette
+        palette = self.stock_of(a, b).palette
         # Each piece takes the light in its own way.
         light = 1 + self.uneven_light * (((a * 31 + b * 17) % 13) / 6 - 1)
         row = (a * 7 + b * 3) if self.by_pair else (abs(self.space.at[a, 1] - self.space.at[b, 1]) > 0.05)
@@ -98,6 +105,13 @@ def dressed(rng: Rng, picture: Image, space: Space, eye: Eye, *, steel: bool) ->
         off = min(float(np.abs(under - c).mean()) for c in stock.palette)
         if off > _LEAST_CONTRAST:
             break
+    web = stock
+    if rng.random() < 0.15:
+        web = replace(stock, width=stock.width * rng.uniform(0.3, 0.8))
+    elif rng.random() < 0.12:
+        other = choose_stock(rng, shortest, steel=steel)
+        if min(float(np.abs(under - c).mean()) for c in other.palette) > _LEAST_CONTRAST:
+            web = other
     tie = stock
     if rng.random() < 0.4:
         tie = choose_stock(rng, shortest, steel=steel)
@@ -106,15 +120,6 @@ def dressed(rng: Rng, picture: Image, space: Space, eye: Eye, *, steel: bool) ->
         tie = replace(stock, width=stock.width * rng.uniform(0.4, 1.0), palette=stock.palette[::-1])
     knot = choose_knot(rng, stock, shortest)
     return Model(
-        rng,
-        picture,
-        space,
-        eye,
-        at,
-        eye.size(space.at),
-        stock,
-        tie,
-        knot,
-        bool(rng.random() < 0.4),
-        uneven_light=float(rng.choice([0.0, 0.08, 0.2])),
-    )
+        rng, picture, space, eye, at, eye.size(space.at), stock, web, tie, knot,
+        by_pair=bool(rng.random() < 0.4), uneven_light=float(rng.choice([0.0, 0.08, 0.2])),
+    )  # fmt: skip

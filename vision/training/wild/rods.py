@@ -28,6 +28,8 @@ Rng = np.random.Generator
 Image = NDArray[np.uint8]
 Points = NDArray[np.float64]
 
+_SHARPEST = 0.6
+"""Radians: a strip bent more sharply at one joint would break."""
 _BOW = 0.012
 """A member that bows by more than this part of its length is labelled along its bow."""
 
@@ -107,7 +109,7 @@ def _far_side(model: Model, marks: Marks, *, real: bool) -> None:
     """Paint the far planes and the ties, the deepest first, and what lies on them (more of a real bridge)."""
     rng, space = model.rng, model.space
     tone = rng.uniform(0.7, 1.05)
-    every = [(p, model.stock) for p in space.far_pairs] + [(p, model.tie) for p in space.ties]
+    every = [(p, model.stock_of(*p)) for p in space.far_pairs] + [(p, model.tie) for p in space.ties]
     deep = model.eye.deep(space.at)
     odd = model.tie.palette[int(rng.integers(len(model.tie.palette)))] if rng.random() < 0.6 else None
     ties = set(space.ties)
@@ -148,12 +150,32 @@ def _long_chords(model: Model) -> dict[tuple[int, int], tuple[int, ...]]:
     return found
 
 
+def _bent(model: Model) -> dict[tuple[int, int], float]:
+    """Choose curved chords that are bent strips; return the bow of each of their members."""
+    found: dict[tuple[int, int], float] = {}
+    if model.rng.random() > 0.25:
+        return found
+    for run in model.space.runs:
+        at = model.at[list(run)]
+        way = np.diff(at, axis=0)
+        turn = np.arctan2(way[:, 1], way[:, 0])
+        turns = (np.diff(turn) + np.pi) % (2 * np.pi) - np.pi
+        if len(turns) == 0 or np.abs(turns).max() > _SHARPEST or np.abs(turns).mean() < 0.03:
+            continue
+        # An arc that turns by t bows by t / 8 of its chord; each member shares the turns at its ends.
+        share = np.pad(turns, 1, mode="edge")
+        for k, (a, b) in enumerate(pairwise(run)):
+            bow = -float(share[k] + share[k + 1]) / 16
+            found[min(a, b), max(a, b)] = bow if a < b else -bow
+    return found
+
+
 def _near_side(model: Model, marks: Marks) -> None:
     """Paint the near plane in some order of layers, and write down its truth."""
     rng, space, at = model.rng, model.space, model.at
     first = len(marks.joints)
     sag = rng.choice([0.0, 0.0, 0.01, 0.025])
-    long = _long_chords(model)
+    long, bent = _long_chords(model), _bent(model)
     order = [space.near_pairs[int(i)] for i in rng.permutation(len(space.near_pairs))]
     if rng.random() < 0.6:
         order.sort(key=lambda p: (p in long) == (len(order) % 2 == 0))
@@ -161,9 +183,10 @@ def _near_side(model: Model, marks: Marks) -> None:
     sandwich = bool(long) and rng.random() < 0.25
     for a, b in order:
         bow = float(np.clip(rng.normal(0, sag), -0.05, 0.05)) if (a, b) not in long else 0.0
+        bow = bent.get((a, b), bow)
         run = long.get((a, b))
         if run is None:
-            model.paint(a, b, model.stock, model.colour(a, b), bow=bow)
+            model.paint(a, b, model.stock_of(a, b), model.colour(a, b), bow=bow)
         elif run not in done:
             model.paint(run[0], run[-1], model.stock, model.colour(a, b))
             done.add(run)
@@ -222,16 +245,18 @@ def _strew(model: Model, *, lying: bool) -> None:
         litter(rng, picture)
 
 
-def _stage(rng: Rng, picture: Image, space: Space, box: tuple[float, float, float, float]) -> _Stage:
+def _stage(
+    rng: Rng, picture: Image, space: Space, box: tuple[float, float, float, float], *, plan: bool = True
+) -> _Stage:
     """Choose how the model stands or lies, lay the ground and what is behind and below the model."""
     lying = not space.depth and rng.random() < 0.7
     scene = "as it is"
-    if rng.random() < 0.72:
+    if rng.random() < 0.64:
         scene = "lying" if lying else str(rng.choice(["room", "outdoors"], p=[0.76, 0.24]))
     eye = look(rng, space, box, lying=lying)
     floor = space.foot + (rng.uniform(0.08, 0.6) if rng.random() < 0.6 else rng.uniform(0.0, 0.03))
     if scene == "lying":
-        lay_flat(rng, picture, eye, space)
+        lay_flat(rng, picture, eye, space, plan=plan)
     elif scene == "outdoors":
         lay_outdoors(rng, picture, eye, space)
     elif scene == "room":
@@ -274,7 +299,8 @@ def draw_model(rng: Rng, picture: Image, box: tuple[float, float, float, float],
 def draw_empty(rng: Rng, picture: Image, box: tuple[float, float, float, float]) -> None:
     """Lay the surroundings of a model that is not there: tables, boxes, decks, railings, spare sticks."""
     space = build(rng)
-    stage = _stage(rng, picture, space, box)
+    # A plan is a drawing of a structure, and would be truth.
+    stage = _stage(rng, picture, space, box, plan=False)
     model = dressed(rng, picture, space, stage.eye, steel=False)
     _strew(model, lying=stage.lying)
     if space.depth and rng.random() < 0.3:

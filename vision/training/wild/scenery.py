@@ -223,8 +223,8 @@ def _newspaper(rng: Rng, picture: Image, eye: Eye) -> None:
             y += step * tall * 1.3
 
 
-def lay_flat(rng: Rng, picture: Image, eye: Eye, space: Space) -> None:
-    """Lay a ground in the plane of a lying model: mat, newspaper, plan, wood."""
+def lay_flat(rng: Rng, picture: Image, eye: Eye, space: Space, *, plan: bool) -> None:
+    """Lay a ground in the plane of a lying model: mat, newspaper, sheet; `plan` allows its drawing below."""
     _paint_over(picture, rng.uniform(20, 255, 3) if rng.random() < 0.4 else np.full(3, rng.uniform(60, 250)),
                 rng.uniform(0, 0.05), rng)  # fmt: skip
     kind = rng.random()
@@ -237,7 +237,7 @@ def lay_flat(rng: Rng, picture: Image, eye: Eye, space: Space) -> None:
         fill(
             picture, eye(sheet + rng.normal(0, 0.05, (4, 3)) * (1, 1, 0)), (float(rng.uniform(200, 255)),) * 3
         )
-    if rng.random() < 0.4:
+    if plan and rng.random() < 0.4:
         _drawing_below(rng, picture, eye, space)
 
 
