@@ -198,6 +198,15 @@ def _nothing(rng: Rng, picture: Image, marks: Marks) -> Image:
     return picture
 
 
+def _finest(marks: Marks) -> float:
+    """Return the lower quartile of the members' lengths, pixels; large where there are none."""
+    if not marks.members:
+        return 1e9
+    at = np.array(marks.joints)
+    ends = np.array(marks.members)
+    return float(np.quantile(np.hypot(*(at[ends[:, 0]] - at[ends[:, 1]]).T), 0.25))
+
+
 def make_wild(seed: int, *, longest: int = 896) -> LabelledPicture:
     """Make one wild picture.
 
@@ -222,7 +231,7 @@ def make_wild(seed: int, *, longest: int = 896) -> LabelledPicture:
     marks = Marks()
     picture = {"drawing": _drawing, "model": _model, "nothing": _nothing}[kind](rng, picture, marks)
     if rng.random() < (0.14 if kind == "drawing" else 0.07):
-        picture = blown_up(rng, picture)
+        picture = blown_up(rng, picture, finest=_finest(marks))
     if rng.random() < 0.1:
         picture = np.repeat(np.asarray(cv2.cvtColor(picture, cv2.COLOR_RGB2GRAY), np.uint8)[..., None], 3, 2)
     return LabelledPicture(

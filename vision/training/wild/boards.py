@@ -143,10 +143,13 @@ def half_wiped(rng: Rng, written: Image, bare: Image) -> Image:
     Most of the ink goes, at most two fifths of its contrast stays; specks of it may stand as they were.
     """
     height, width = bare.shape[:2]
-    way = int(rng.integers(1, 14))
+    # Always softened: what is faint and sharp is a pencil's, not a sponge's.
+    way, soft = int(rng.integers(1, 14)), rng.uniform(0.8, 3.0)
     kernel = (2 * way + 1, 1) if rng.random() < 0.7 else (1, 2 * way + 1)
-    left = np.asarray(cv2.blur(written, kernel), np.uint8) if rng.random() < 0.7 else written
-    share = float(rng.uniform(0.05, 0.4)) if left is not written else float(rng.uniform(0.05, 0.25))
+    left = cv2.GaussianBlur(written, (0, 0), soft)
+    if rng.random() < 0.7:
+        left = cv2.blur(left, kernel)
+    share = float(rng.uniform(0.05, 0.4))
     out = np.asarray(cv2.addWeighted(left, share, bare, 1 - share, 0.0), np.uint8)
     if rng.random() < 0.35:
         cells = clouds(rng, height // _COARSE + 1, width // _COARSE + 1, rng.uniform(25, 70))

@@ -15,6 +15,9 @@ __all__ = ["draw_bar", "draw_dashes", "draw_hinge", "draw_plate", "draw_twin", "
 Points = NDArray[np.float64]
 Colour = tuple[float, float, float]
 
+_SAME = 60.0
+"""Mean difference in grey levels up to which a bar's inside is much like its outline."""
+
 
 def _round(points: Points) -> NDArray[np.int32]:
     return np.round(points * 16).astype(np.int32)
@@ -33,9 +36,12 @@ def draw_bar(pen: Pen, start: Points, end: Points, *, broad: float, fill: Colour
     half = across * broad / 2
     outline = np.array([start + half, end + half, end - half, start - half])
     cv2.fillConvexPoly(pen.picture, _round(outline), fill, cv2.LINE_AA, 4)
-    if pen.hand.width < 0.45 * broad:
-        closed = _round(np.vstack([outline, outline[:1]])).reshape(-1, 1, 2)
-        cv2.polylines(pen.picture, [closed], False, pen.colour, max(1, round(pen.hand.width)), cv2.LINE_AA, 4)
+    told = float(np.abs(np.array(fill) - pen.colour).mean())
+    if told < _SAME and pen.rng.random() < 0.5:
+        return  # as dark as its outline would be
+    line = max(1, round(min(pen.hand.width, 0.3 * broad)))
+    closed = _round(np.vstack([outline, outline[:1]])).reshape(-1, 1, 2)
+    cv2.polylines(pen.picture, [closed], False, pen.colour, line, cv2.LINE_AA, 4)
 
 
 def draw_twin(pen: Pen, start: Points, end: Points, *, broad: float) -> None:

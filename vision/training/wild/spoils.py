@@ -13,6 +13,9 @@ __all__ = ["blown_up", "creased", "shine_through"]
 Rng = np.random.Generator
 Image = NDArray[np.uint8]
 
+_KEPT = 8.0
+"""Pixels that short members keep in a coarse file; with fewer not even a person tells them apart."""
+
 
 def shine_through(rng: Rng, ground: Image, written: Image) -> Image:
     """Let what was drawn on the back of the sheet (`written`, on the same ground) show through, mirrored."""
@@ -44,10 +47,13 @@ def creased(rng: Rng, picture: Image) -> Image:
     return np.asarray(np.clip(bent * light[..., None], 0, 255), np.uint8)
 
 
-def blown_up(rng: Rng, picture: Image) -> Image:
-    """Make a picture as coarse as a small, hard compressed file, and perhaps sharpen it as phones do."""
+def blown_up(rng: Rng, picture: Image, *, finest: float) -> Image:
+    """Make a picture as coarse as a small, hard compressed file, and perhaps sharpen it as phones do.
+
+    `finest` is the length of the short members, pixels: they keep a few pixels in the small file.
+    """
     height, width = picture.shape[:2]
-    part = rng.uniform(0.14, 0.6)
+    part = min(max(rng.uniform(0.14, 0.6), _KEPT / max(finest, 1.0)), 1.0)
     small = cv2.resize(
         picture, (max(64, int(width * part)), max(64, int(height * part))), interpolation=cv2.INTER_AREA
     )
