@@ -8,6 +8,8 @@ import cv2
 import numpy as np
 import pytest
 
+from vision.training import make_page
+from vision.training.sources import picture_of_page
 from vision.training.wild.boards import board, half_wiped, smeared
 from vision.training.wild.drawings import draw_structure
 from vision.training.wild.light import lit
@@ -16,6 +18,7 @@ from vision.training.wild.measures import draw_chain
 from vision.training.wild.papers import paper
 from vision.training.wild.shapes import truss
 from vision.training.wild.strokes import Hand, Pen
+from vision.training.wild.worn import worn
 
 
 def _crossed(height=200, width=300):
@@ -112,3 +115,16 @@ def test_measures_are_no_members():
         assert not marks.joints
         assert not marks.lines
     assert drawn >= 10
+
+
+def test_wear_moves_no_label():
+    """A worn page keeps its joints and lines; remarks come on top of what was written."""
+    page = picture_of_page(make_page(5, family="whiteboard", size=320, fonts=False))
+    changed = 0
+    for seed in range(12):
+        after = worn(np.random.default_rng(seed), page)
+        assert np.array_equal(after.joints, page.joints)
+        assert np.array_equal(after.lines, page.lines)
+        assert np.array_equal(after.other[: len(page.other)], page.other)
+        changed += not np.array_equal(after.rgb, page.rgb)
+    assert 2 <= changed <= 11

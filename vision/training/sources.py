@@ -8,12 +8,15 @@ from numpy.typing import NDArray
 from vision.training.maker import make_page
 from vision.training.page import Page
 from vision.training.wild import LabelledPicture, make_wild
+from vision.training.wild.worn import worn
 
 __all__ = ["WILD_PART", "make_mixed", "picture_of_page"]
 
 WILD_PART = 0.5
 """Part of the pictures that comes from the wild maker."""
 
+_STANDING = frozenset({"sticks", "rods", "lattice"})
+"""Families of models; nothing is drawn over them."""
 _BOW = 0.012
 """Ink that leaves the chord by less than this part of its length is labelled along the chord."""
 
@@ -69,4 +72,8 @@ def make_mixed(seed: int) -> LabelledPicture:
     """Make one training picture; the seed decides which maker draws it."""
     if np.random.default_rng([seed, 7]).random() < WILD_PART:
         return make_wild(seed)
-    return picture_of_page(make_page(seed))
+    page = make_page(seed)
+    picture = picture_of_page(page)
+    if page.family in _STANDING or not page.members:
+        return picture
+    return worn(np.random.default_rng([seed, 8]), picture)

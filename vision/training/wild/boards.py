@@ -144,13 +144,14 @@ def half_wiped(rng: Rng, written: Image, bare: Image) -> Image:
     """
     height, width = bare.shape[:2]
     # Always softened: what is faint and sharp is a pencil's, not a sponge's.
-    way, soft = int(rng.integers(1, 14)), rng.uniform(0.8, 3.0)
+    way, soft, share = int(rng.integers(1, 14)), float(rng.uniform(0.8, 3.0)), float(rng.uniform(0.05, 0.4))
     kernel = (2 * way + 1, 1) if rng.random() < 0.7 else (1, 2 * way + 1)
-    left = cv2.GaussianBlur(written, (0, 0), soft)
-    if rng.random() < 0.7:
-        left = cv2.blur(left, kernel)
-    share = float(rng.uniform(0.05, 0.4))
-    out = np.asarray(cv2.addWeighted(left, share, bare, 1 - share, 0.0), np.uint8)
+    drawn_out = rng.random() < 0.7
+    out = bare
+    for ink, sign in ((cv2.subtract(bare, written), -1), (cv2.subtract(written, bare), 1)):
+        left = cv2.GaussianBlur(ink, (0, 0), soft)
+        left = cv2.blur(left, kernel) if drawn_out else left
+        out = np.asarray(cv2.addWeighted(out, 1.0, left, sign * share, 0.0), np.uint8)
     if rng.random() < 0.35:
         cells = clouds(rng, height // _COARSE + 1, width // _COARSE + 1, rng.uniform(25, 70))
         specks = (255 * np.clip(3 * (cells - rng.uniform(0.35, 0.6)), 0, 1)).astype(np.uint8)

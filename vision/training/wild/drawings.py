@@ -88,10 +88,6 @@ def _trimmed(rng: Rng, style: Style, a: Points, b: Points) -> tuple[Points, Poin
     return a + unit * gaps[0] + aside * slip[0], b - unit * gaps[1] + aside * slip[1]
 
 
-_SHADES = ((255, 245, 120), (255, 160, 170), (160, 225, 255), (175, 245, 170), (255, 200, 120))
-"""Highlighters: yellow, pink, blue, green, orange."""
-
-
 def _toned(pen: Pen, style: Style) -> Pen:
     """Press more or less on a stroke, or take another colour for it."""
     rng = pen.rng
@@ -125,8 +121,7 @@ def _member(pen: Pen, a: Points, b: Points, style: Style) -> NDArray[np.float64]
     else:
         stroke(pen, bowed(start, end, bow))
     if rng.random() < style.marked:
-        shade = _SHADES[int(rng.integers(len(_SHADES)))]
-        highlight(pen, a, b, broad=style.text * rng.uniform(0.5, 1.2), colour=shade)
+        highlight(pen, a, b, broad=style.text * rng.uniform(0.5, 1.2))
     if rng.random() < style.numbered and length > 40:
         middle = a + run * rng.uniform(0.35, 0.65) + aside * rng.normal(0, 0.7) * style.text
         write(pen, words(rng), middle, style.text * rng.uniform(0.7, 1.1))

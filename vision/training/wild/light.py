@@ -37,7 +37,7 @@ def _patches(rng: Rng, height: int, width: int) -> Image:
         cv2.line(
             mask, ends[0].astype(int).tolist(), ends[1].astype(int).tolist(), 255, max(1, int(0.5 * size))
         )
-    soft = cv2.GaussianBlur(mask, (0, 0), float(np.exp(rng.uniform(np.log(0.5), np.log(0.12 * w)))))
+    soft = cv2.GaussianBlur(mask, (0, 0), float(np.exp(rng.uniform(np.log(1.0), np.log(0.12 * w)))))
     return np.asarray(cv2.resize(soft, (width, height), interpolation=cv2.INTER_CUBIC), np.uint8)
 
 

@@ -17,6 +17,8 @@ Colour = tuple[float, float, float]
 
 _SAME = 60.0
 """Mean difference in grey levels up to which a bar's inside is much like its outline."""
+_SHADES = ((255, 245, 120), (255, 160, 170), (160, 225, 255), (175, 245, 170), (255, 200, 120))
+"""Highlighters: yellow, pink, blue, green, orange."""
 
 
 def _round(points: Points) -> NDArray[np.int32]:
@@ -101,8 +103,9 @@ def draw_plate(pen: Pen, at: Points, ways: Points, *, reach: float, broad: float
                 cv2.circle(pen.picture, spot, max(16, int(3 * broad)), pen.colour, -1, cv2.LINE_AA, 4)
 
 
-def highlight(pen: Pen, start: Points, end: Points, *, broad: float, colour: Colour) -> None:
-    """Run a highlighter along a member: what is dark below stays dark, or pale chalk takes the colour."""
+def highlight(pen: Pen, start: Points, end: Points, *, broad: float) -> None:
+    """Run a highlighter along a member: what is dark below it stays dark."""
+    colour = _SHADES[int(pen.rng.integers(len(_SHADES)))]
     points = np.stack([start, end])
     low = np.maximum(np.floor(points.min(0) - broad).astype(int), 0)
     high = np.minimum(np.ceil(points.max(0) + broad).astype(int) + 1, pen.picture.shape[1::-1])
