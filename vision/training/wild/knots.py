@@ -208,10 +208,14 @@ def _bolt(rng: Rng, picture: Image, place: _Place, knot: Knot, colour: Colour) -
 
 
 def _hub(rng: Rng, picture: Image, place: _Place, knot: Knot, colour: Colour) -> None:
-    """Paint a connector with a stub along every member."""
-    for spoke in place.spokes:
+    """Paint a connector with a stub along every member, or a star with stubs all round."""
+    spokes = place.spokes
+    if knot.straight:
+        turn = np.arange(8) * np.pi / 4
+        spokes = np.stack([np.cos(turn), np.sin(turn)], 1) @ place.frame
+    for spoke in spokes:
         side = np.array([-spoke[1], spoke[0]]) * place.width * 0.62
-        tip = place.at + spoke * place.size * 1.9
+        tip = place.at + spoke * place.size * (1.4 if knot.straight else 1.9)
         fill(
             picture, np.array([place.at + side, tip + side, tip - side, place.at - side]), shade(colour, 0.85)
         )

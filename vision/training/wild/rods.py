@@ -262,7 +262,7 @@ def _stage(
     elif scene == "room":
         lay_room(rng, picture, eye, space, floor=floor, fresh=bool(rng.random() < 0.7))
     if not lying:
-        for _ in range(int(rng.choice([0, 0, 1, 2]))):
+        for _ in range(int(rng.choice([0, 0, 1, 2])) * (scene != "outdoors")):
             foot = _place(rng, space, "behind") * (1, 0, 1) + np.array([rng.normal(0, 0.4), floor, 0])
             room = np.array([rng.uniform(0.1, 0.7), rng.uniform(0.1, 0.9), 0.4])
             things.standing(rng, picture, eye, foot, room)
@@ -280,13 +280,15 @@ def draw_model(rng: Rng, picture: Image, box: tuple[float, float, float, float],
     stage = _stage(rng, picture, space, box)
     steel = stage.scene == "outdoors" and bool(rng.random() < 0.8)
     model = dressed(rng, picture, space, stage.eye, steel=steel)
-    if rng.random() < 0.5:
+    if rng.random() < (0.1 if stage.scene == "outdoors" else 0.5):
         _shadows(model, stage.floor, lying=stage.lying)
     if stage.scene == "room" and rng.random() < 0.12:
         _reflection(model, stage.floor)
     _strew(model, lying=stage.lying)
     if space.depth:
         _far_side(model, marks, real=steel)
+        if rng.random() < 0.15:  # the camera holds the near plane sharp
+            cv2.blur(picture, (3, 3), dst=picture)
     elif not stage.lying and rng.random() < 0.1:
         things.railing(rng, picture, stage.eye, space)
     _near_side(model, marks)

@@ -115,12 +115,9 @@ def _tin(rng: Rng, picture: Image, eye: Eye, foot: Points, *, radius: float, hei
     bottom, top = _round(eye, foot, radius), _round(eye, foot + up * height, radius)
     hull = cv2.convexHull(np.vstack([bottom, top]).astype(np.float32)).reshape(-1, 2).astype(np.float64)
     fill(picture, hull, colour)
-    middle, half = hull[:, 0].mean(), np.ptp(hull[:, 0]) / 2
-    for part, light in ((0.55, 0.8), (-0.45, 1.25)):
-        strip = hull.copy()
-        strip[:, 0] = middle + part * half + (strip[:, 0] - middle) * 0.2
-        strip[:, 1] = np.clip(strip[:, 1], hull[:, 1].min() + 2, hull[:, 1].max() - 2)
-        fill(picture, strip, shade(colour, light))
+    # The front of the circle, from its right end to its left, is rows 12 to 24.
+    for start, end, light in ((12, 15, 0.85), (15, 17, 1.2), (20, 24, 0.75)):
+        fill(picture, np.vstack([bottom[start:end], top[start:end][::-1]]), shade(colour, light))
     fill(picture, top, shade(colour, rng.uniform(0.6, 1.3)))
     if rng.random() < 0.3:  # the neck of a bottle
         neck = radius * rng.uniform(0.25, 0.5)
