@@ -29,6 +29,9 @@ _LEGIBLE = 13.0
 """Pixels: where a quarter of the members is shorter, a person cannot tell them apart (looked at on pages of
 the tuning seeds: 8.6, 9.5, 10.3 and 10.3 could not be read, 14.8 and more could)."""
 
+_COVERED = 25
+"""Grey levels by which a thing on the sheet changes a joint that it covers, at least."""
+
 
 def _sheet(rng: np.random.Generator, recipe: Recipe, reach: NDArray[np.float64]) -> Sheet:
     (left, top), (right, bottom) = reach.min(axis=0), reach.max(axis=0)
@@ -246,6 +249,15 @@ def _surround(
     return trusses
 
 
+def _hides(before: NDArray[np.uint8], after: NDArray[np.uint8], joints: NDArray[np.float64]) -> bool:
+    """Tell whether a joint that was to be seen lies under what was laid down: nobody could read it."""
+    height, width = before.shape[:2]
+    x, y = np.rint(joints).astype(int).reshape(-1, 2).T
+    inside = (x >= 0) & (y >= 0) & (x < width) & (y < height)
+    change = np.abs(before[y[inside], x[inside]].astype(int) - after[y[inside], x[inside]])
+    return bool((change.max(axis=1) > _COVERED).any()) if inside.any() else False
+
+
 def _with_things(
     picture: NDArray[np.float32], look: Look, joints: NDArray[np.float64], *, rng: np.random.Generator
 ) -> NDArray[np.float32]:
@@ -259,7 +271,10 @@ def _with_things(
         spot = rng.uniform(-0.05, 1.05, 2) * [width, height]
         if len(joints) and np.hypot(*(joints - spot).T).min() < 0.62 * size:
             continue
+        bare = photo.copy()
         paint_prop(photo, rng=rng, spot=(float(spot[0]), float(spot[1])), size=size)
+        if _hides(bare, photo, joints):
+            photo = bare
     return photo.astype(np.float32)
 
 
