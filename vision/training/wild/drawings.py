@@ -149,7 +149,9 @@ def _surroundings(
 ) -> None:
     """Add supports, loads, measures, axes, angles."""
     rng = pen.rng
-    for i in np.argsort(-at[:, 1])[: int(rng.integers(0, 3))]:
+    # Most stand on supports by their lowest joints; some hang from others, with members running across.
+    order = np.argsort(-at[:, 1]) if rng.random() < 0.75 else rng.permutation(len(at))
+    for i in order[: int(rng.integers(0, 3))]:
         draw_support(pen, at[i], style.text, marks)
     for i in rng.choice(len(at), min(len(at), int(rng.integers(0, 4))), replace=False):
         draw_arrow(pen, at[i], style.text, marks, reach=style.most)

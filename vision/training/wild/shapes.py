@@ -234,8 +234,10 @@ def _profile(rng: Rng, panels: int) -> Points:
         return np.full(panels + 1, rise)
     if kind < 0.6:
         return rise * (1 - np.abs(2 * x - 1))
-    if kind < 0.8:
+    if kind < 0.72:
         return rise * (0.35 + 2.6 * x * (1 - x))
+    if kind < 0.84:  # nearly straight: a joint where the chord hardly bends is one all the same
+        return rise * (1 + rng.uniform(-0.5, 0.8) * 4 * x * (1 - x) * rng.uniform(0.1, 0.5))
     return rise * (1 - x * rng.uniform(0.2, 1.0))
 
 

@@ -72,7 +72,7 @@ def draw_arrow(pen: Pen, at: Points, text: float, marks: Marks, *, reach: float 
     turn = np.pi / 2 + rng.normal(0, 0.1) if rng.random() < 0.6 else rng.uniform(0, 2 * np.pi)
     way = np.array([np.cos(turn), np.sin(turn)])
     length, gap = text * rng.uniform(2.0, 6.0), rng.uniform(0, 10) * (rng.random() < 0.7)
-    if rng.random() < 0.25:
+    if rng.random() < 0.35:
         length = max(length, reach * rng.uniform(0.4, 1.0))
     tail, tip = at - way * (length + gap), at - way * gap
     if rng.random() < 0.4:
