@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from vision.training.maker import make_page
 from vision.training.page import Page
-from vision.training.wild import LabelledPicture, make_wild
+from vision.training.wild import FOR_TRAINING, LabelledPicture, make_wild
 from vision.training.wild.worn import worn
 
 __all__ = ["WILD_PART", "make_mixed", "picture_of_page"]
@@ -71,7 +71,7 @@ def picture_of_page(page: Page) -> LabelledPicture:
 def make_mixed(seed: int) -> LabelledPicture:
     """Make one training picture; the seed decides which maker draws it."""
     if np.random.default_rng([seed, 7]).random() < WILD_PART:
-        return make_wild(seed)
+        return make_wild(seed, mix=FOR_TRAINING)
     page = make_page(seed)
     picture = picture_of_page(page)
     if page.family in _STANDING or not page.members:

@@ -7,17 +7,19 @@ structure. Seeded; labels exact to the sub-pixel. The elaborate maker is
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import partial
 
 import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from vision.training.photos import Album
 from vision.training.wild.boards import board, half_wiped, smeared
 from vision.training.wild.clutter import blobs, clutter, litter, written_over
+from vision.training.wild.decoys import decoy
 from vision.training.wild.drawings import draw_structure
-from vision.training.wild.grounds import ground, ink_colour
+from vision.training.wild.grounds import framed, ground, ink_colour, photographed_ground
 from vision.training.wild.light import lit
 from vision.training.wild.marks import Marks
 from vision.training.wild.papers import paper
@@ -26,13 +28,34 @@ from vision.training.wild.rods import draw_empty, draw_model
 from vision.training.wild.spoils import blown_up, creased, shine_through
 from vision.training.wild.strokes import Hand, Pen, rough_ink
 
-__all__ = ["LabelledPicture", "make_wild"]
+__all__ = ["FOR_TRAINING", "PLAIN", "LabelledPicture", "Mix", "make_wild"]
 
 Rng = np.random.Generator
 Image = NDArray[np.uint8]
 
+Box = tuple[float, float, float, float]
+
 _PICTURE_KINDS = ("drawing", "model", "nothing")
-_CHANCES = (0.6, 0.32, 0.08)
+_PHOTOGRAPHED = {"drawing": 0.18, "model": 0.45, "nothing": 0.5}
+"""Part of each kind that a photograph stands behind, where photographs were fetched and are asked for."""
+
+
+@dataclass(frozen=True)
+class Mix:
+    """What wild pictures are made of."""
+
+    chances: tuple[float, float, float]
+    """Of a drawing, a model, and nothing."""
+    decoys: float
+    """Chance that a picture of nothing shows something that may be taken for a truss."""
+    photographs: bool
+    """Whether photographs stand behind some, if they were fetched."""
+
+
+PLAIN = Mix((0.6, 0.32, 0.08), 0.0, photographs=False)
+"""Made pictures alone: the same whether photographs were fetched or not."""
+FOR_TRAINING = Mix((0.54, 0.28, 0.18), 0.65, photographs=True)
+"""What the network is trained on."""
 
 
 def _hand(rng: Rng, size: float) -> Hand:
@@ -111,15 +134,25 @@ def _faint(rng: Rng, picture: Image, colour: tuple[float, float, float]) -> tupl
     return float(r), float(g), float(b)
 
 
-def _structures(rng: Rng, pen: Pen, marks: Marks) -> None:
-    """Draw one structure, two of a size side by side, or a main one with smaller ones about it."""
+def _within(box: Box, frame: Box, size: tuple[int, ...]) -> Box:
+    """Bring a box of a picture of `size` (height, width, ...) into a frame, in proportion."""
+    across, down = frame[2] / size[1], frame[3] / size[0]
+    return frame[0] + box[0] * across, frame[1] + box[1] * down, box[2] * across, box[3] * down
+
+
+def _structures(rng: Rng, pen: Pen, marks: Marks, frame: Box) -> None:
+    """Draw one structure, two of a size side by side, or a main one with smaller ones about it.
+
+    `frame` is where the sheet lies.
+    """
+    size = pen.picture.shape
     height, width = pen.picture.shape[:2]
     box = _box(rng, height, width)
     kind = rng.random()
     if kind < 0.17 and width > height:
         x, y, w, h = 0.02 * width, box[1], 0.44 * width, box[3]
-        draw_structure(pen, (x, y, w, h), marks)
-        draw_structure(pen, (x + 0.53 * width, y, w, h), marks)
+        draw_structure(pen, _within((x, y, w, h), frame, size), marks)
+        draw_structure(pen, _within((x + 0.53 * width, y, w, h), frame, size), marks)
         return
     if kind < 0.26:
         cut = rng.uniform(0.52, 0.72)
@@ -130,13 +163,13 @@ def _structures(rng: Rng, pen: Pen, marks: Marks) -> None:
             spot = (
                 (start, k * 1.12 * side, run, side) if along == width else (k * 1.12 * side, start, side, run)
             )
-            draw_structure(pen, spot, marks)
+            draw_structure(pen, _within(spot, frame, size), marks)
         box = (
             (0.02 * width, box[1], cut * width, box[3])
             if along == width
             else (box[0], 0.02 * height, box[2], cut * height)
         )
-    draw_structure(pen, box, marks)
+    draw_structure(pen, _within(box, frame, size), marks)
 
 
 def _spoilt(rng: Rng, picture: Image, bare: Image, *, grainy: bool) -> Image:
@@ -152,7 +185,7 @@ def _spoilt(rng: Rng, picture: Image, bare: Image, *, grainy: bool) -> Image:
     return np.ascontiguousarray(picture)
 
 
-def _drawing(rng: Rng, picture: Image, marks: Marks) -> Image:
+def _drawing(rng: Rng, picture: Image, marks: Marks, album: Album) -> Image:
     hand = _uneven(rng, _hand(rng, max(picture.shape[:2])))
     if rng.random() < 0.16:
         picture = _with_back(rng, picture, hand)
@@ -163,18 +196,21 @@ def _drawing(rng: Rng, picture: Image, marks: Marks) -> Image:
         picture = _with_ghost(rng, picture, hand, colour if rng.random() < 0.7 else ink_colour(rng, picture))
     elif rng.random() < 0.08:
         colour = _faint(rng, picture, colour)
+    frame = (0.0, 0.0, float(picture.shape[1]), float(picture.shape[0]))
+    if album.chance(0.6 * _PHOTOGRAPHED["drawing"]):
+        picture, frame = framed(album, picture)
     bare = picture.copy()
     pen = Pen(rng, picture, colour, hand)
     count = int(rng.choice([0, 0, 1, 2, 4]))
     if rng.random() < 0.5:
         marks.other += clutter(pen, count)
-    _structures(rng, pen, marks)
+    _structures(rng, pen, marks, frame)
     if rng.random() < 0.15:
         marks.other += written_over(pen)
     return _spoilt(rng, picture, bare, grainy=hand.wobble > 0)
 
 
-def _model(rng: Rng, picture: Image, marks: Marks) -> Image:
+def _model(rng: Rng, picture: Image, marks: Marks, *, kept: bool) -> Image:
     height, width = picture.shape[:2]
     if rng.random() < 0.4:
         blobs(rng, picture, int(rng.integers(1, 4)))
@@ -183,12 +219,31 @@ def _model(rng: Rng, picture: Image, marks: Marks) -> Image:
     hand = Hand(rng.uniform(1, 5), 0.0, 0.0, 0.0)
     if rng.random() < 0.4:
         marks.other += clutter(Pen(rng, picture, ink_colour(rng, picture), hand), int(rng.integers(1, 3)))
-    draw_model(rng, picture, _box(rng, height, width), marks)
+    draw_model(rng, picture, _box(rng, height, width), marks, kept=kept)
     return lit(rng, picture) if rng.random() < 0.12 else picture
 
 
-def _nothing(rng: Rng, picture: Image, marks: Marks) -> Image:
-    hand = _hand(rng, max(picture.shape[:2]))
+def _nothing(rng: Rng, picture: Image, marks: Marks, mix: Mix, album: Album) -> Image:
+    height, width = picture.shape[:2]
+    hand = _hand(rng, max(height, width))
+    if album.chance(_PHOTOGRAPHED["nothing"]):
+        way = str(album.rng.choice(["alone", "drawn on", "pinned up", "around the sheet"]))
+        if way == "pinned up":
+            return framed(album, album.view(height, width, surfaces=0.1, soft=0.1))[0]
+        if way == "around the sheet":
+            picture = framed(album, picture)[0]
+        else:
+            picture = photographed_ground(album, height, width)
+        if way == "alone":
+            return picture
+    if mix.decoys > 0 and rng.random() < mix.decoys:
+        pen = Pen(rng, picture, ink_colour(rng, picture), hand)
+        decoy(pen, _box(rng, height, width), marks)
+        if rng.random() < 0.25:
+            decoy(pen, _box(rng, height, width), marks)
+        if rng.random() < 0.4:
+            marks.other += clutter(pen, int(rng.integers(1, 3)))
+        return picture
     if rng.random() < 0.25:
         draw_empty(rng, picture, _box(rng, *picture.shape[:2]))
         return picture
@@ -207,7 +262,17 @@ def _finest(marks: Marks) -> float:
     return float(np.quantile(np.hypot(*(at[ends[:, 0]] - at[ends[:, 1]]).T), 0.25))
 
 
-def make_wild(seed: int, *, longest: int = 896) -> LabelledPicture:
+def _laid(rng: Rng, kind: str, height: int, width: int, album: Album) -> tuple[Image, bool]:
+    """Lay what is drawn on or stands behind; say whether it is a photograph to be kept."""
+    if kind == "model" and album.chance(_PHOTOGRAPHED["model"]):
+        return photographed_ground(album, height, width), True
+    if kind == "drawing" and album.chance(0.4 * _PHOTOGRAPHED["drawing"]):
+        return album.faded(height, width), True
+    lay = _drawing_ground if kind == "drawing" else partial(ground, scene=kind == "model")
+    return np.ascontiguousarray(lay(rng, height, width)), False
+
+
+def make_wild(seed: int, *, longest: int = 896, mix: Mix = PLAIN) -> LabelledPicture:
     """Make one wild picture.
 
     Parameters
@@ -216,6 +281,8 @@ def make_wild(seed: int, *, longest: int = 896) -> LabelledPicture:
         The same seed gives the same picture.
     longest : int
         Longer side in pixels.
+    mix : Mix
+        What is made, and how often.
 
     Returns
     -------
@@ -225,11 +292,16 @@ def make_wild(seed: int, *, longest: int = 896) -> LabelledPicture:
     rng = np.random.default_rng([seed, 20_240])
     short = int(longest * rng.choice([0.56, 0.67, 0.75, 1.0]))
     height, width = (short, longest) if rng.random() < 0.72 else (longest, short)
-    kind = str(rng.choice(_PICTURE_KINDS, p=_CHANCES))
-    lay = _drawing_ground if kind == "drawing" else partial(ground, scene=kind == "model")
-    picture = np.ascontiguousarray(lay(rng, height, width))
+    kind = str(rng.choice(_PICTURE_KINDS, p=mix.chances))
+    album = Album(seed, open_=mix.photographs)
+    picture, kept = _laid(rng, kind, height, width, album)
     marks = Marks()
-    picture = {"drawing": _drawing, "model": _model, "nothing": _nothing}[kind](rng, picture, marks)
+    if kind == "drawing":
+        picture = _drawing(rng, picture, marks, album)
+    elif kind == "model":
+        picture = _model(rng, picture, marks, kept=kept)
+    else:
+        picture = _nothing(rng, picture, marks, mix, album)
     if rng.random() < (0.14 if kind == "drawing" else 0.07):
         picture = blown_up(rng, picture, finest=_finest(marks))
     if rng.random() < 0.1:

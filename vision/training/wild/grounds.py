@@ -8,7 +8,9 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["clouds", "ground", "ink_colour"]
+from vision.training.photos import Album
+
+__all__ = ["clouds", "framed", "ground", "ink_colour", "photographed_ground"]
 
 Rng = np.random.Generator
 Image = NDArray[np.uint8]
@@ -136,6 +138,43 @@ def ground(rng: Rng, height: int, width: int, *, scene: bool = False) -> Image:
     if scene:
         weights = np.array([0.25, 0.02, 0.03, 0.15, 0.1, 0.05, 0.4])
     return _GROUNDS[rng.choice(len(_GROUNDS), p=weights / weights.sum())][0](rng, height, width)
+
+
+def photographed_ground(album: Album, height: int, width: int) -> Image:
+    """Return a photograph that a model stands before: as it is, or above a table of a real surface."""
+    rng = album.rng
+    out = album.view(height, width)
+    if rng.random() < 0.35:
+        top = int(height * rng.uniform(0.45, 0.9))
+        table = album.view(height - top, width, surfaces=0.9, soft=0.2)
+        out = np.vstack([out[:top], table])
+        if rng.random() < 0.6:
+            edge = int(rng.integers(2, max(3, height // 60)))
+            out[top : top + edge] = (out[top : top + edge] * rng.uniform(0.3, 0.8)).astype(np.uint8)
+    return np.ascontiguousarray(out)
+
+
+def framed(album: Album, sheet: Image) -> tuple[Image, tuple[float, float, float, float]]:
+    """Lay a sheet on a photographed surface; return the picture and the upright box inside the sheet."""
+    rng = album.rng
+    height, width = sheet.shape[:2]
+    out = album.view(height, width, surfaces=0.6)
+    left, right, top, bottom = rng.uniform(-0.01, 0.16, 4) * np.array([width, width, height, height])
+    lean = rng.normal(0, 0.012, (4, 2)) * max(height, width)
+    straight = np.array([[left, top], [width - right, top], [width - right, height - bottom],
+                         [left, height - bottom]])  # fmt: skip
+    corners = straight + lean
+    mask = np.zeros((height, width), np.uint8)
+    cv2.fillPoly(mask, [np.round(corners * 16).astype(np.int32)], 255, cv2.LINE_AA, 4)
+    soft = width / 200
+    shadow = cv2.GaussianBlur(cv2.resize(mask, (width // 4, height // 4)), (0, 0), soft / 4)
+    dark = cv2.resize(shadow, (width, height)).astype(np.float32)[..., None] / 255
+    on = mask.astype(np.float32)[..., None] / 255
+    out = out * (1 - 0.4 * dark)
+    low = np.maximum(corners[[0, 0]].max(0), [corners[3, 0], corners[1, 1]]).clip(0)
+    high = np.minimum([corners[1, 0], corners[3, 1]], corners[2]).clip(0, [width, height])
+    box = (float(low[0]), float(low[1]), float(high[0] - low[0]), float(high[1] - low[1]))
+    return np.ascontiguousarray(out + (sheet - out) * on, dtype=np.uint8), box
 
 
 def ink_colour(rng: Rng, picture: Image, *, least: float = 58.0) -> tuple[float, float, float]:

@@ -246,13 +246,21 @@ def _strew(model: Model, *, lying: bool) -> None:
 
 
 def _stage(
-    rng: Rng, picture: Image, space: Space, box: tuple[float, float, float, float], *, plan: bool = True
+    rng: Rng,
+    picture: Image,
+    space: Space,
+    box: tuple[float, float, float, float],
+    *,
+    plan: bool = True,
+    kept: bool = False,
 ) -> _Stage:
     """Choose how the model stands or lies, lay the ground and what is behind and below the model."""
     lying = not space.depth and rng.random() < 0.7
     scene = "as it is"
     if rng.random() < 0.64:
         scene = "lying" if lying else str(rng.choice(["room", "outdoors"], p=[0.76, 0.24]))
+    if kept and scene in {"lying", "outdoors"}:
+        scene = "as it is"
     eye = look(rng, space, box, lying=lying)
     floor = space.foot + (rng.uniform(0.08, 0.6) if rng.random() < 0.6 else rng.uniform(0.0, 0.03))
     if scene == "lying":
@@ -260,7 +268,7 @@ def _stage(
     elif scene == "outdoors":
         lay_outdoors(rng, picture, eye, space)
     elif scene == "room":
-        lay_room(rng, picture, eye, space, floor=floor, fresh=bool(rng.random() < 0.7))
+        lay_room(rng, picture, eye, space, floor=floor, fresh=not kept and bool(rng.random() < 0.7))
     if not lying:
         for _ in range(int(rng.choice([0, 0, 1, 2])) * (scene != "outdoors")):
             foot = _place(rng, space, "behind") * (1, 0, 1) + np.array([rng.normal(0, 0.4), floor, 0])
@@ -274,10 +282,15 @@ def _stage(
     return _Stage(scene, lying, eye, floor)
 
 
-def draw_model(rng: Rng, picture: Image, box: tuple[float, float, float, float], marks: Marks) -> None:
-    """Draw one model of rods into a box of the picture and add its truth to `marks`."""
+def draw_model(
+    rng: Rng, picture: Image, box: tuple[float, float, float, float], marks: Marks, *, kept: bool = False
+) -> None:
+    """Draw one model of rods into a box of the picture and add its truth to `marks`.
+
+    With `kept` the picture's ground, a photograph, stays behind the model.
+    """
     space = build(rng)
-    stage = _stage(rng, picture, space, box)
+    stage = _stage(rng, picture, space, box, kept=kept)
     steel = stage.scene == "outdoors" and bool(rng.random() < 0.8)
     model = dressed(rng, picture, space, stage.eye, steel=steel)
     if rng.random() < (0.1 if stage.scene == "outdoors" else 0.5):
