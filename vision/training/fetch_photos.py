@@ -71,16 +71,20 @@ SOURCES = (
     Source(
         "palapeli-data",
         "usr/share/palapeli/collection",
-        ("castle-maintenon.jpg", "citrus-fruits.jpg", "european-honey-bee.jpg", "panther-chameleon-female.jpg"),
+        ("castle-maintenon.jpg", "citrus-fruits.jpg", "european-honey-bee.jpg",
+         "panther-chameleon-female.jpg"),
     ),
     Source(
         "plasma-workspace-wallpapers",
         "usr/share/wallpapers",
-        tuple(
-            f"{name}/contents/images/2560x1600.jpg"
-            for name in ("BytheWater", "ColdRipple", "ColorfulCups", "DarkestHour", "EveningGlow", "FallenLeaf",
-                         "Kite", "OneStandsOut", "Path", "summer_1am")
-        ) + ("Volna/contents/images/5120x2880.jpg",),
+        (
+            *(
+                f"{name}/contents/images/2560x1600.jpg"
+                for name in ("BytheWater", "ColdRipple", "ColorfulCups", "DarkestHour", "EveningGlow",
+                             "FallenLeaf", "Kite", "OneStandsOut", "Path", "summer_1am")
+            ),
+            "Volna/contents/images/5120x2880.jpg",
+        ),
     ),
     Source("gnome-backgrounds", "usr/share/backgrounds/gnome", (), ("wood-d.webp", "wood-l.webp")),
     Source(
@@ -95,9 +99,9 @@ SOURCES = (
                 for name in (
                     "aero1.jpg", "aloeL.jpg", "apple.jpg", "blox.jpg", "board.jpg", "box.png",
                     "box_in_scene.png", "building.jpg", "butterfly.jpg", "chicky_512.png", "ela_original.jpg",
-                    "fruits.jpg", "graf1.png", "home.jpg", "left.jpg", "left01.jpg", "left05.jpg", "left12.jpg",
-                    "leuvenA.jpg", "licenseplate_motion.jpg", "orange.jpg", "smarties.png", "squirrel_cls.jpg",
-                    "stuff.jpg", "sudoku.png", "text_defocus.jpg",
+                    "fruits.jpg", "graf1.png", "home.jpg", "left.jpg", "left01.jpg", "left05.jpg",
+                    "left12.jpg", "leuvenA.jpg", "licenseplate_motion.jpg", "orange.jpg", "smarties.png",
+                    "squirrel_cls.jpg", "stuff.jpg", "sudoku.png", "text_defocus.jpg",
                 )
             ),
         ),
@@ -109,8 +113,8 @@ SOURCES = (
         (
             "blackAndWhiteTiles.jpg", "boxTree.jpg", "grass.jpg", "greyTile.jpg", "marbleWall.jpg",
             "oldWoodenFloor.jpg", "pavingStone.jpg", "pebbles.jpg", "redTiles.jpg", "roughcast.jpg",
-            "smallBricks.jpg", "smallRedBricks.jpg", "smallWhiteBricks.jpg", "stone2Wall.jpg", "stone3Wall.jpg",
-            "stoneTiles.jpg", "stoneWall.jpg", "wallBeigeTile.jpg", "woodenFloor.jpg",
+            "smallBricks.jpg", "smallRedBricks.jpg", "smallWhiteBricks.jpg", "stone2Wall.jpg",
+            "stone3Wall.jpg", "stoneTiles.jpg", "stoneWall.jpg", "wallBeigeTile.jpg", "woodenFloor.jpg",
         ),
     ),
 )  # fmt: skip
@@ -126,7 +130,7 @@ OWN = Source(
 
 
 def shrunk(code: bytes) -> NDArray[np.uint8] | None:
-    """Decode a picture file and bring its longer side to at most `LONGEST` pixels; None if it is no picture."""
+    """Decode a picture file and bring its longer side to at most `LONGEST`; None if it is no picture."""
     picture = cv2.imdecode(np.frombuffer(code, np.uint8), cv2.IMREAD_COLOR)
     if picture is None:
         return None

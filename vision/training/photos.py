@@ -65,7 +65,9 @@ def _defocused(picture: Image, blur: float) -> Image:
     """Blur by a standard deviation in pixels, on a smaller picture where it is large."""
     height, width = picture.shape[:2]
     shrink = max(1, int(blur / 2))
-    small = cv2.resize(picture, (max(2, width // shrink), max(2, height // shrink)), interpolation=cv2.INTER_AREA)
+    small = cv2.resize(
+        picture, (max(2, width // shrink), max(2, height // shrink)), interpolation=cv2.INTER_AREA
+    )
     small = cv2.GaussianBlur(small, (0, 0), blur / shrink)
     return np.asarray(cv2.resize(small, (width, height), interpolation=cv2.INTER_LINEAR), np.uint8)
 
@@ -95,7 +97,7 @@ class Album:
         stock = photographs(kind)
         picture = stock[int(self.rng.integers(len(stock)))]
         if max(picture.shape[:2]) < _TILE:
-            picture = _tiled(picture, int(self.rng.integers(1, 5)))
+            picture = _tiled(picture, int(self.rng.integers(1, 4)))
         if self.rng.random() < 0.5:
             picture = picture[:, ::-1]
         if kind == "surfaces" and self.rng.random() < 0.5:
@@ -121,7 +123,9 @@ class Album:
         if rng.random() < soft:
             picture = _defocused(picture, max(height, width) * float(np.exp(rng.uniform(-6.9, -4.0))))
         if rng.random() < 0.08:
-            picture = np.repeat(np.asarray(cv2.cvtColor(picture, cv2.COLOR_RGB2GRAY), np.uint8)[..., None], 3, 2)
+            picture = np.repeat(
+                np.asarray(cv2.cvtColor(picture, cv2.COLOR_RGB2GRAY), np.uint8)[..., None], 3, 2
+            )
         return picture
 
     def faded(self, height: int, width: int) -> Image:

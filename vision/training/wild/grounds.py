@@ -170,11 +170,11 @@ def framed(album: Album, sheet: Image) -> tuple[Image, tuple[float, float, float
     shadow = cv2.GaussianBlur(cv2.resize(mask, (width // 4, height // 4)), (0, 0), soft / 4)
     dark = cv2.resize(shadow, (width, height)).astype(np.float32)[..., None] / 255
     on = mask.astype(np.float32)[..., None] / 255
-    out = out * (1 - 0.4 * dark)
+    around = out * (1 - 0.4 * dark)
     low = np.maximum(corners[[0, 0]].max(0), [corners[3, 0], corners[1, 1]]).clip(0)
     high = np.minimum([corners[1, 0], corners[3, 1]], corners[2]).clip(0, [width, height])
     box = (float(low[0]), float(low[1]), float(high[0] - low[0]), float(high[1] - low[1]))
-    return np.ascontiguousarray(out + (sheet - out) * on, dtype=np.uint8), box
+    return np.ascontiguousarray(around + (sheet - around) * on, dtype=np.uint8), box
 
 
 def ink_colour(rng: Rng, picture: Image, *, least: float = 58.0) -> tuple[float, float, float]:
