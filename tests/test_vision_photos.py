@@ -36,7 +36,8 @@ def bare(tmp_path, monkeypatch):
     photographs.cache_clear()
 
 
-def test_without_photographs_there_is_no_chance(bare):
+@pytest.mark.usefixtures("bare")
+def test_without_photographs_there_is_no_chance():
     """An album never offers what was not fetched."""
     assert photographs("scenes") == ()
     assert not any(Album(seed).chance(1.0) for seed in range(20))
@@ -52,7 +53,8 @@ def test_views_have_the_size_asked_for():
         assert album.faded(120, 200).std() < 60
 
 
-def test_plain_pictures_do_not_change_with_photographs(bare, stocked, tmp_path, monkeypatch):
+@pytest.mark.usefixtures("stocked")
+def test_plain_pictures_do_not_change_with_photographs(tmp_path, monkeypatch):
     """What is scored is the same whether photographs were fetched or not."""
     with_them = [make_wild(seed, longest=192).rgb for seed in range(20)]
     monkeypatch.setattr(photos, "PHOTO_FOLDER", tmp_path / "none")
@@ -74,7 +76,8 @@ def test_training_pictures_stand_before_photographs():
     assert 3 <= changed <= 20
 
 
-def test_decoys_have_no_joints_and_no_members(bare):
+@pytest.mark.usefixtures("bare")
+def test_decoys_have_no_joints_and_no_members():
     """A picture of nothing stays without truth however much it looks like a truss."""
     nothing = Mix((0.0, 0.0, 1.0), 1.0, photographs=True)
     pictures = [make_wild(seed, longest=256, mix=nothing) for seed in range(40)]

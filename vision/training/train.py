@@ -23,6 +23,7 @@ from torch import Tensor, distributed, nn
 from vision.channels import CHANNELS
 from vision.training.augment import View, choose_views, spoil, take
 from vision.training.net import MapNet
+from vision.training.photos import photographs
 from vision.training.sources import make_mixed
 from vision.training.supply import Pool, Supply
 from vision.training.targets import map_loss, paint
@@ -241,6 +242,8 @@ class _Run:
 def train(settings: TrainSettings, rank: int = 0) -> None:
     """Train as one of `settings.gpus` processes; rank 0 writes the folder."""
     Path(settings.folder).mkdir(parents=True, exist_ok=True)
+    for kind in ("scenes", "surfaces"):
+        photographs(kind)  # decoded before the workers are forked, which then share them
     supply = Supply(
         make_mixed, workers=settings.workers,
         first_seed=settings.seed + rank * 1_000_000_000 + os.getpid() * 1000,

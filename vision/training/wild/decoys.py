@@ -226,7 +226,9 @@ def _furniture(pen: Pen, box: Box, marks: Marks) -> None:
         a, b = np.array([0, seat]), np.array([w * 0.6, seat])
         parts = [np.array([a, b, b + deep, a + deep, a])]
         parts += [np.array([p, p + _by(0, h - seat)]) for p in (a, b, b + deep)]
-        parts += [np.array([a + deep, a + deep - _by(0, seat * 0.7), b + deep - _by(0, seat * 0.7), b + deep])]
+        parts += [
+            np.array([a + deep, a + deep - _by(0, seat * 0.7), b + deep - _by(0, seat * 0.7), b + deep])
+        ]
     elif kind == "ladder":
         lean = w * rng.uniform(0, 0.5)
         one, two = np.array([[0, h], [lean, 0]]), np.array([[w * 0.4, h], [w * 0.4 + lean, 0]])
