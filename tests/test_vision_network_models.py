@@ -5,7 +5,10 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from vision.training import make_page
+from vision.training.sources import picture_of_page
 from vision.training.wild import things
+from vision.training.wild.crowded import crowded
 from vision.training.wild.frames import frame
 from vision.training.wild.marks import Marks
 from vision.training.wild.rods import draw_empty, draw_model
@@ -120,3 +123,28 @@ def test_empty_surroundings_differ():
         pictures.append(picture)
     assert sum((picture != 128).any() for picture in pictures) >= 4
     assert any((pictures[0] != other).any() for other in pictures[1:])
+
+
+def test_a_crowd_moves_no_label():
+    """What is put before a built page changes pixels and may add boxes of writing, and nothing else."""
+    picture = picture_of_page(make_page(11, family="rods", size=320))
+    changed = 0
+    for seed in range(25):
+        after = crowded(np.random.default_rng(seed), picture)
+        changed += bool((after.rgb != picture.rgb).any())
+        assert after.rgb.shape == picture.rgb.shape
+        for name in ("joints", "lines", "far_lines", "arrows", "pins", "rollers"):
+            assert np.array_equal(getattr(after, name), getattr(picture, name))
+        assert np.array_equal(after.other[: len(picture.other)], picture.other)
+    assert 5 < changed < 25
+
+
+def test_ties_of_built_pages_are_told():
+    """Cross pieces between the planes of a built page are kept apart like the far plane."""
+    told = 0
+    for seed in range(12):
+        page = make_page(seed, family="rods", size=256)
+        count = len(page.joints)
+        for other in page.others:
+            told += sum(1 for a, b in other.members if len(other.joints) == 2 * count and a < count <= b)
+    assert told > 10

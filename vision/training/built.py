@@ -247,12 +247,15 @@ def _ties(stage: Stage, solid: Points, own: Points, foot: float) -> None:
     if rng.random() < 0.3:
         tie = replace(choose_material(rng, "straw"), width=material.width)
     joined = np.flatnonzero(own & (rng.random(count) < rng.choice([0.6, 1.0, 1.0])))
-    stage.bars(bars_of(solid, tuple((i, i + count) for i in joined.tolist()), 0.0, rng), tie)
+    ties = tuple((i, i + count) for i in joined.tolist())
+    stage.bars(bars_of(solid, ties, 0.0, rng), tie)
     if rng.random() < 0.35:
         low = np.flatnonzero(solid[:count, 1] > foot - 0.05)
         low = low[np.argsort(solid[low, 0])]
         braces = tuple((a, b + count) for a, b in pairwise(low.tolist()))
         stage.bars(bars_of(solid, braces, 0.0, rng), tie)
+        ties += braces
+    stage.others.append(OtherDrawing("behind", stage.camera.to_pixels(solid), ties))
 
 
 def make_built_page(

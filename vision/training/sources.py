@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 from vision.training.maker import make_page
 from vision.training.page import Page
 from vision.training.wild import FOR_TRAINING, LabelledPicture, make_wild
+from vision.training.wild.crowded import crowded
 from vision.training.wild.worn import worn
 
 __all__ = ["WILD_PART", "make_mixed", "picture_of_page"]
@@ -16,7 +17,7 @@ WILD_PART = 0.5
 """Part of the pictures that comes from the wild maker."""
 
 _STANDING = frozenset({"sticks", "rods", "lattice"})
-"""Families of models; nothing is drawn over them."""
+"""Families of models: people reach for them and load them; drawings they wear."""
 _BOW = 0.012
 """Ink that leaves the chord by less than this part of its length is labelled along the chord."""
 
@@ -74,6 +75,7 @@ def make_mixed(seed: int) -> LabelledPicture:
         return make_wild(seed, mix=FOR_TRAINING)
     page = make_page(seed)
     picture = picture_of_page(page)
-    if page.family in _STANDING or not page.members:
+    if not page.members:
         return picture
-    return worn(np.random.default_rng([seed, 8]), picture)
+    used = crowded if page.family in _STANDING else worn
+    return used(np.random.default_rng([seed, 8]), picture)

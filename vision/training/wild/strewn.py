@@ -42,6 +42,11 @@ def hand(rng: Rng, picture: Image, tip: Points, size: float) -> None:
     fill(picture, blob, colour)
     beyond = palm + way * 1.5 * max(picture.shape)
     thin_line(picture, np.stack([palm, beyond]), colour, size * 3.8)
+    if rng.random() < 0.7:  # a sleeve
+        tone = rng.uniform(10, 240, 3)
+        cuff = palm + way * size * rng.uniform(6, 14)
+        cloth = (float(tone[0]), float(tone[1]), float(tone[2]))
+        thin_line(picture, np.stack([cuff, beyond]), cloth, size * rng.uniform(5, 8))
 
 
 def clamp(rng: Rng, picture: Image, at: Points, size: float) -> None:
