@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from vision.training.camera import Camera
 from vision.training.noise import cut
 from vision.training.paint import Colour, Photo, Points, any_colour, paint_line, paint_patch, shade
+from vision.training.photos import Album
 from vision.training.props import lay_room
 from vision.training.sticks import BRIGHT, DULL, Material, paint_stick
 
@@ -73,12 +74,14 @@ def _foliage(photo: Photo, rng: np.random.Generator) -> None:
     photo[:] = np.clip(one + (two - one) * on, 0, 255).astype(np.uint8)
 
 
-def lay_busy_room(camera: Camera, floor: float, *, rng: np.random.Generator) -> NDArray[np.float32]:
+def lay_busy_room(
+    camera: Camera, floor: float, *, rng: np.random.Generator, album: Album | None = None
+) -> NDArray[np.float32]:
     """Return the picture (H, W, 3) of a full room or a yard; `floor` is the table's y in the model.
 
     What stands at the back may be as sharp as the model: a small camera has both in focus.
     """
-    photo = np.clip(lay_room(camera, floor, rng=rng), 0, 255).astype(np.uint8)
+    photo = np.clip(lay_room(camera, floor, rng=rng, album=album), 0, 255).astype(np.uint8)
     table = photo.copy()
     if rng.random() < 0.2:
         _foliage(photo, rng)

@@ -16,6 +16,7 @@ from vision.training.look import frame_size
 from vision.training.noted import Notes, write_over
 from vision.training.page import OtherDrawing, Page
 from vision.training.paint import Points
+from vision.training.photos import Album
 from vision.training.props import lay_room, paint_box
 from vision.training.shape import Shape
 from vision.training.stage import Bars, Stage, bars_of
@@ -46,6 +47,8 @@ class Build:
     """A full room or a yard behind, tools and offcuts about."""
     noted: bool = False
     """Names, loads, supports and lengths are written over the picture."""
+    album: Album | None = None
+    """Photographs that may stand behind and below; None paints everything."""
 
 
 def choose_build(rng: np.random.Generator, family: str, *, size: int, members: int) -> Build:
@@ -144,7 +147,9 @@ def _lying(shape: Shape, build: Build, rng: np.random.Generator) -> tuple[Stage,
         kind = str(rng.choice(["plain", "squared", "kraft", "squared", "whiteboard"]))
         room = rng.uniform(0.1, 2.0, 4)
         box = (low[0] - room[0], low[1] - room[1], high[0] + room[2], high[1] + room[3])
-        ground = lay_ground(Sheet(kind, box, rng.uniform(0.04, 0.12)), camera, rng=rng)
+        ground = lay_ground(Sheet(kind, box, rng.uniform(0.04, 0.12)), camera, rng=rng, album=build.album)
+    elif build.album is not None and build.album.chance(0.45):
+        ground = build.album.view(camera.height, camera.width, surfaces=0.7, soft=0.1).astype(np.float32)
     else:
         kind = str(rng.choice(["wood", "wood", "cloth", "stone", "smooth", "smooth"]))
         ground = surface(rng, kind, camera.height, camera.width)
@@ -207,7 +212,7 @@ def _standing(shape: Shape, build: Build, rng: np.random.Generator) -> tuple[Sta
     camera = _camera(corners, build, rng, turns)
     foot = float(solid[:, 1].max())
     floor = foot + (rng.uniform(0.15, 0.5) if build.raised else material.width)
-    room = (lay_busy_room if build.busy else lay_room)(camera, floor, rng=rng)
+    room = (lay_busy_room if build.busy else lay_room)(camera, floor, rng=rng, album=build.album)
     stage = Stage(np.clip(room, 0, 255).astype(np.uint8), camera, material, rng, rng.uniform(-np.pi, 0))
     front = bars_of(near, shape.members, material.bow, rng)
     behind = tuple(m for m in shape.members if own[m[0]] or own[m[1]])
@@ -278,7 +283,7 @@ def make_empty_room(seed: int, family: str, build: Build, *, rng: np.random.Gene
     """Photograph boxes and things on a table, and no model."""
     corners = np.array([[x, y, z] for x in (0.0, 1.0) for y in (-0.4, 0.3) for z in (0.0, 0.4)])
     camera = _camera(corners, build, rng, (rng.uniform(0.02, 0.6), rng.normal(0, 0.25), rng.normal(0, 0.03)))
-    photo = np.clip(lay_room(camera, 0.3, rng=rng), 0, 255).astype(np.uint8)
+    photo = np.clip(lay_room(camera, 0.3, rng=rng, album=build.album), 0, 255).astype(np.uint8)
     stage = Stage(photo, camera, build.material, rng, rng.uniform(-np.pi, 0))
     for _ in range(int(rng.integers(0, 4))):
         low = np.array([rng.uniform(-0.4, 0.9), rng.uniform(-0.3, 0.1), rng.uniform(0.0, 1.0)])

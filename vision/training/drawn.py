@@ -286,7 +286,7 @@ def make_drawn_page(seed: int, scene: Scene, family: str, look: Look, *, rng: np
     beside = _surround(sketch, drawn, look, rng=rng)
     reach = _corners(drawn.reach())
     camera = _near_camera(look, reach, _place(rng), drawn, scene.shape)
-    ground = lay_ground(_sheet(rng, recipe, reach), camera, rng=rng)
+    ground = lay_ground(_sheet(rng, recipe, reach), camera, rng=rng, album=look.album)
     if rng.random() < recipe.ghosts:
         ground = _ghosts(ground, scene, style, camera, recipe.inks[0], rng=rng)
     masks = sketch.masks(camera, rng=rng)
@@ -317,7 +317,7 @@ def make_empty_page(seed: int, family: str, look: Look, *, rng: np.random.Genera
         drawn.writing += [WrittenLine(text, "note", corners) for text, corners in written]
     reach = _corners(drawn.reach())
     camera = _camera(look, reach, _place(rng))
-    ground = lay_ground(_sheet(rng, recipe, reach), camera, rng=rng)
+    ground = lay_ground(_sheet(rng, recipe, reach), camera, rng=rng, album=look.album)
     masks = sketch.masks(camera, rng=rng)
     picture = develop(ground, masks, recipe.inks, rng=rng)
     picture = _with_things(picture, look, np.zeros((0, 2)), rng=rng)

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from vision.training.camera import Camera
 from vision.training.noise import cut, slow_field
+from vision.training.photos import Album
 from vision.training.sketch import Ink, Sketch
 
 __all__ = ["GROUNDS", "Sheet", "blend", "lay_ground", "surface"]
@@ -184,8 +185,13 @@ def _screen(rng: np.random.Generator, kind: str, height: int, width: int) -> Pic
     return np.full((height, width, 3), level, np.float32)
 
 
-def lay_ground(sheet: Sheet, camera: Camera, *, rng: np.random.Generator) -> Picture:
-    """Return the picture of the bare sheet, ruled if it is, with the table around it where that shows."""
+def lay_ground(
+    sheet: Sheet, camera: Camera, *, rng: np.random.Generator, album: Album | None = None
+) -> Picture:
+    """Return the picture of the bare sheet, ruled if it is, with the table around it where that shows.
+
+    With an album the table may be a photograph.
+    """
     height, width = camera.height, camera.width
     kind = sheet.kind
     if kind in {"whiteboard", "blackboard"}:
@@ -214,9 +220,11 @@ def lay_ground(sheet: Sheet, camera: Camera, *, rng: np.random.Generator) -> Pic
     mask = np.zeros((height, width), np.uint8)
     cv2.fillPoly(mask, [np.round(np.clip(pixels, -20000, 20000) * 16).astype(np.int32)], 255, cv2.LINE_AA, 4)
     on = mask.astype(np.float32) / 255
-    around = surface(
-        rng, str(rng.choice(["wood", "wood", "cloth", "stone", "smooth", "smooth"])), height, width
-    )
+    if album is not None and album.chance(0.45):
+        around = album.view(height, width, surfaces=0.6).astype(np.float32)
+    else:
+        kind = str(rng.choice(["wood", "wood", "cloth", "stone", "smooth", "smooth"]))
+        around = surface(rng, kind, height, width)
     # The sheet throws a soft shadow on what it lies on.
     depth = max(1.0, width / 250) * rng.uniform(0.3, 2.0)
     offset = rng.normal(0, depth, 2)

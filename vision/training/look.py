@@ -9,6 +9,7 @@ import numpy as np
 from vision.training.draughtsman import Style
 from vision.training.film import Film, choose_film
 from vision.training.pens import Hand, choose_hand
+from vision.training.photos import Album
 from vision.training.sketch import Ink
 from vision.training.writing import choose_lettering
 
@@ -202,6 +203,8 @@ class Look:
     turns: tuple[float, float, float]
     """Tilt, turn and roll of the camera in radians; a flat recipe has none."""
     focal: float = 1.3
+    album: Album | None = None
+    """Photographs that may lie around the sheet; None paints everything."""
     """Picture widths."""
     bend: tuple[float, float] = (0.0, 0.0)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import zlib
+from dataclasses import replace
 
 import numpy as np
 
@@ -11,6 +12,7 @@ from vision.training.drawn import make_drawn_page, make_empty_page
 from vision.training.lattice import choose_lattice_build, lattice_shape
 from vision.training.look import choose_look
 from vision.training.page import Page
+from vision.training.photos import Album
 from vision.training.scene import random_scene
 from vision.training.shapes import SHAPES, make_shape
 
@@ -41,7 +43,14 @@ _BUILT = {"sticks", "rods", "lattice"}
 _CROSSED = ("x-braced", "double-warren")
 
 
-def make_page(seed: int, *, family: str | None = None, size: int = 1024, fonts: bool = True) -> Page:
+def make_page(
+    seed: int,
+    *,
+    family: str | None = None,
+    size: int = 1024,
+    fonts: bool = True,
+    photographs: bool = False,
+) -> Page:
     """Make one photographed page and its truth.
 
     Parameters
@@ -54,6 +63,8 @@ def make_page(seed: int, *, family: str | None = None, size: int = 1024, fonts: 
         Pixels of the longest side.
     fonts
         Use handwriting fonts where they were fetched. Without them the page is the same on every machine.
+    photographs
+        Stand some pages before photographs where they were fetched, as training does.
 
     Raises
     ------
@@ -65,14 +76,15 @@ def make_page(seed: int, *, family: str | None = None, size: int = 1024, fonts: 
     rng = np.random.default_rng([seed, zlib.crc32((family or "").encode())])
     if family is None:
         family = FAMILIES[int(rng.integers(len(FAMILIES)))]
+    album = Album(seed) if photographs else None
     if family == "none":
-        return _page_without_truss(seed, rng, size=size, fonts=fonts)
+        return _page_without_truss(seed, rng, size=size, fonts=fonts, album=album)
     if family == "crossings":
         name = str(rng.choice(_CROSSED))
     elif family == "lattice":
         shape = lattice_shape(rng)
         build = choose_lattice_build(rng, size=size, members=len(shape.members))
-        return make_built_page(seed, shape, family, build, rng=rng, fonts=fonts)
+        return make_built_page(seed, shape, family, replace(build, album=album), rng=rng, fonts=fonts)
     elif family == "circled":
         name = str(rng.choice(["graph", "graph", "graph", *SHAPES]))
     else:
@@ -80,18 +92,20 @@ def make_page(seed: int, *, family: str | None = None, size: int = 1024, fonts: 
     shape = make_shape(rng, name)
     if family in {"sticks", "rods"}:
         build = choose_build(rng, family, size=size, members=len(shape.members))
-        return make_built_page(seed, shape, family, build, rng=rng)
+        return make_built_page(seed, shape, family, replace(build, album=album), rng=rng)
     clutter = rng.uniform(0.5, 1.0) if family == "clutter" else rng.uniform(0.0, 0.3)
     busy = rng.uniform(0.0, 0.4) if name == "graph" else rng.uniform(0.2, 1.0)
     scene = random_scene(rng, shape, busy=busy, clutter=clutter)
     look = choose_look(rng, family, size=size, joints=len(shape.joints), fonts=fonts)
-    return make_drawn_page(seed, scene, family, look, rng=rng)
+    return make_drawn_page(seed, scene, family, replace(look, album=album), rng=rng)
 
 
-def _page_without_truss(seed: int, rng: np.random.Generator, *, size: int, fonts: bool) -> Page:
+def _page_without_truss(
+    seed: int, rng: np.random.Generator, *, size: int, fonts: bool, album: Album | None
+) -> Page:
     if rng.random() < 0.3:
         build = choose_build(rng, str(rng.choice(["sticks", "rods"])), size=size, members=8)
-        return make_empty_room(seed, "none", build, rng=rng)
+        return make_empty_room(seed, "none", replace(build, album=album), rng=rng)
     drawn = [f for f in FAMILIES if f not in {*_BUILT, "none"}]
     look = choose_look(rng, str(rng.choice(drawn)), size=size, joints=6, fonts=fonts)
-    return make_empty_page(seed, "none", look, rng=rng)
+    return make_empty_page(seed, "none", replace(look, album=album), rng=rng)

@@ -10,6 +10,7 @@ from vision.training.camera import Camera
 from vision.training.grounds import surface
 from vision.training.noise import cut
 from vision.training.paint import Colour, Photo, Points, paint_line, paint_patch, shade
+from vision.training.photos import Album
 
 __all__ = ["lay_room", "paint_box", "paint_prop"]
 
@@ -49,10 +50,17 @@ def _busy_wall(camera: Camera, rng: np.random.Generator) -> NDArray[np.float32]:
     return np.asarray(soft, dtype=np.float32)
 
 
-def lay_room(camera: Camera, floor: float, *, rng: np.random.Generator) -> NDArray[np.float32]:
-    """Return the picture (H, W, 3) of an empty wall and table top; `floor` is the table's y in the model."""
+def lay_room(
+    camera: Camera, floor: float, *, rng: np.random.Generator, album: Album | None = None
+) -> NDArray[np.float32]:
+    """Return the picture (H, W, 3) of an empty wall and table top; `floor` is the table's y in the model.
+
+    With an album either may be a photograph.
+    """
     height, width = camera.height, camera.width
-    if rng.random() < 0.3:
+    if album is not None and album.chance(0.45):
+        wall = album.view(height, width, surfaces=0.15, soft=0.6).astype(np.float32)
+    elif rng.random() < 0.3:
         wall = _busy_wall(camera, rng)
     else:
         kind = str(rng.choice(["smooth", "smooth", "smooth", "stone", "cloth", "wood"]))
@@ -60,7 +68,10 @@ def lay_room(camera: Camera, floor: float, *, rng: np.random.Generator) -> NDArr
     if rng.random() < 0.3:  # a studio: one sheet behind and below
         return wall
     edge = camera.to_pixels(np.array([[x, floor, rng.uniform(0.6, 3.0)] for x in (-4.0, 5.0)]))
-    table = surface(rng, str(rng.choice(["wood", "smooth", "cloth", "stone"])), height, width)
+    if album is not None and album.chance(0.4):
+        table = album.view(height, width, surfaces=0.85, soft=0.1).astype(np.float32)
+    else:
+        table = surface(rng, str(rng.choice(["wood", "smooth", "cloth", "stone"])), height, width)
     mask = np.zeros((height, width), np.uint8)
     (x0, y0), (x1, y1) = edge[edge[:, 0].argsort()]
     slope = (y1 - y0) / max(x1 - x0, 1e-6)

@@ -73,7 +73,7 @@ def make_mixed(seed: int) -> LabelledPicture:
     """Make one training picture; the seed decides which maker draws it."""
     if np.random.default_rng([seed, 7]).random() < WILD_PART:
         return make_wild(seed, mix=FOR_TRAINING)
-    page = make_page(seed)
+    page = make_page(seed, photographs=True)
     picture = picture_of_page(page)
     if not page.members:
         return picture
