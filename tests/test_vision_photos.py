@@ -6,7 +6,7 @@ import cv2
 import numpy as np
 import pytest
 
-from vision.training import photos
+from vision.training import make_page, photos
 from vision.training.fetch_photos import LONGEST, OWN, SOURCES, keep, shrunk
 from vision.training.photos import Album, photographs
 from vision.training.wild import FOR_TRAINING, Mix, make_wild
@@ -101,3 +101,15 @@ def test_sources_name_each_picture_once():
     """No picture is listed twice or under both kinds."""
     names = [(s.package, name) for s in (*SOURCES, OWN) for name in (*s.scenes, *s.surfaces)]
     assert len(names) == len(set(names))
+
+
+@pytest.mark.usefixtures("stocked")
+def test_pages_stand_before_photographs_only_when_asked():
+    """A page of the scoreboard is the same with photographs there; one for training often is not."""
+    changed = 0
+    for seed in range(6):
+        plain = make_page(seed, family="sticks", size=256)
+        asked = make_page(seed, family="sticks", size=256, photographs=True)
+        changed += not np.array_equal(plain.rgb, asked.rgb)
+        assert np.array_equal(plain.rgb, make_page(seed, family="sticks", size=256).rgb)
+    assert changed >= 1
