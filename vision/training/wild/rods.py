@@ -297,7 +297,8 @@ def draw_model(
         _shadows(model, stage.floor, lying=stage.lying)
     if stage.scene == "room" and rng.random() < 0.12:
         _reflection(model, stage.floor)
-    _strew(model, lying=stage.lying)
+    if stage.scene != "outdoors":
+        _strew(model, lying=stage.lying)
     if space.depth:
         _far_side(model, marks, real=steel)
         if rng.random() < 0.15:  # the camera holds the near plane sharp
@@ -317,7 +318,8 @@ def draw_empty(rng: Rng, picture: Image, box: tuple[float, float, float, float])
     # A plan is a drawing of a structure, and would be truth.
     stage = _stage(rng, picture, space, box, plan=False)
     model = dressed(rng, picture, space, stage.eye, steel=False)
-    _strew(model, lying=stage.lying)
+    if stage.scene != "outdoors":
+        _strew(model, lying=stage.lying)
     if space.depth and rng.random() < 0.3:
         things.deck(rng, picture, stage.eye, space)
     if space.depth and rng.random() < 0.3:
