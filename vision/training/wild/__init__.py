@@ -27,6 +27,7 @@ from vision.training.wild.picture import LabelledPicture
 from vision.training.wild.rods import draw_empty, draw_model
 from vision.training.wild.spoils import blown_up, creased, shine_through
 from vision.training.wild.strokes import Hand, Pen, rough_ink
+from vision.training.writing import choose_lettering
 
 __all__ = ["FOR_TRAINING", "PLAIN", "LabelledPicture", "Mix", "make_wild"]
 
@@ -74,11 +75,12 @@ def _hand(rng: Rng, size: float) -> Hand:
     )
 
 
-def _uneven(rng: Rng, hand: Hand) -> Hand:
-    """Let some hands press unevenly; only what is drawn by hand swells and thins."""
-    if hand.wobble == 0 or rng.random() < 0.55:
+def _of_a_person(rng: Rng, hand: Hand) -> Hand:
+    """Let what draws by hand press unevenly now and then, and mostly write by hand too."""
+    if hand.wobble == 0:
         return hand
-    return replace(hand, taper=rng.uniform(0.3, 1.0))
+    lettering = choose_lettering(rng, printed=False, fonts=True) if rng.random() < 0.7 else None
+    return replace(hand, taper=rng.uniform(0.3, 1.0) if rng.random() < 0.45 else 0.0, lettering=lettering)
 
 
 def _box(rng: Rng, height: int, width: int) -> tuple[float, float, float, float]:
@@ -186,7 +188,7 @@ def _spoilt(rng: Rng, picture: Image, bare: Image, *, grainy: bool) -> Image:
 
 
 def _drawing(rng: Rng, picture: Image, marks: Marks, album: Album) -> Image:
-    hand = _uneven(rng, _hand(rng, max(picture.shape[:2])))
+    hand = _of_a_person(rng, _hand(rng, max(picture.shape[:2])))
     if rng.random() < 0.16:
         picture = _with_back(rng, picture, hand)
     if rng.random() < 0.25:

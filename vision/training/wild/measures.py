@@ -37,7 +37,15 @@ def arrow_head(pen: Pen, tip: Points, way: Points, size: float) -> None:
 def _thin(pen: Pen) -> Pen:
     part = pen.rng.uniform(0.3, 0.95)
     return replace(
-        pen, hand=Hand(max(1.0, pen.hand.width * part), pen.hand.wobble * 0.6, 0, 0, broken=pen.hand.broken)
+        pen,
+        hand=Hand(
+            max(1.0, pen.hand.width * part),
+            pen.hand.wobble * 0.6,
+            0,
+            0,
+            broken=pen.hand.broken,
+            lettering=pen.hand.lettering,
+        ),
     )
 
 

@@ -74,7 +74,7 @@ def draw_hinge(pen: Pen, at: Points, radius: float, *, fill: Colour, square: boo
     centre, line = _round(at).tolist(), max(1, round(pen.hand.width * 0.8))
     if square:
         turn = pen.rng.normal(0, 0.15)
-        corner = radius * np.sqrt(2) * np.array([np.cos(turn + np.pi / 4), np.sin(turn + np.pi / 4)])
+        corner = 1.2 * radius * np.array([np.cos(turn + np.pi / 4), np.sin(turn + np.pi / 4)])
         side = np.array([-corner[1], corner[0]])
         quad = _round(np.array([at + corner, at + side, at - corner, at - side]))
         cv2.fillConvexPoly(pen.picture, quad, fill, cv2.LINE_AA, 4)

@@ -13,7 +13,7 @@ __all__ = ["blown_up", "creased", "shine_through"]
 Rng = np.random.Generator
 Image = NDArray[np.uint8]
 
-_KEPT = 8.0
+_KEPT = 11.0
 """Pixels that short members keep in a coarse file; with fewer not even a person tells them apart."""
 
 

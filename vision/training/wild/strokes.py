@@ -9,6 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from vision.training.wild.grounds import clouds
+from vision.training.wild.script import handwrite
+from vision.training.writing import Lettering
 
 __all__ = ["Colour", "Hand", "Pen", "bowed", "circle_mark", "rough_ink", "scribble", "stroke", "write"]
 
@@ -44,6 +46,8 @@ class Hand:
     """Chance that a stroke swells or thins along its way, and how much strokes differ in width."""
     broken: float = 0.0
     """How much of a stroke the tool leaves out in short pieces, 0 to 1; 0 for a tool that runs evenly."""
+    lettering: Lettering | None = None
+    """How the hand writes; None writes as a machine does."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -187,6 +191,11 @@ def scribble(pen: Pen, centre: Points, radius: float) -> None:
 
 def write(pen: Pen, text: str, centre: Points, size: float) -> NDArray[np.float32]:
     """Write a text `size` pixels high centred on a point and return its box, (4, 2)."""
+    hand = pen.hand
+    if hand.lettering is not None:
+        width = hand.width * pen.rng.uniform(0.5, 0.9)
+        return handwrite(pen.rng, pen.picture, text, centre, size, colour=pen.colour, width=width,
+                         lettering=hand.lettering)  # fmt: skip
     font = int(_FONTS[pen.rng.integers(len(_FONTS))])
     thick = max(1, round(0.6 * pen.hand.width))
     (_, base_height), _ = cv2.getTextSize(text, font, 1.0, thick)

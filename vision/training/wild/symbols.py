@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from vision.training.wild.clutter import words
 from vision.training.wild.marks import Marks
 from vision.training.wild.measures import arrow_head
-from vision.training.wild.strokes import Hand, Pen, circle_mark, stroke, write
+from vision.training.wild.strokes import Pen, circle_mark, stroke, write
 
 __all__ = ["draw_arrow", "draw_dimension", "draw_support"]
 
@@ -95,7 +95,7 @@ def draw_dimension(pen: Pen, at: Points, text: float, marks: Marks) -> None:
     """Draw a dimension line with ticks below or beside the structure."""
     rng = pen.rng
     low, high = at.min(0), at.max(0)
-    thin = replace(pen, hand=Hand(max(1.0, pen.hand.width * 0.6), pen.hand.wobble, 0, 0))
+    thin = replace(pen, hand=replace(pen.hand, width=max(1.0, pen.hand.width * 0.6), again=0.0, fade=0.0))
     drop = rng.uniform(25, 80)
     axis = int(rng.random() < 0.3)
     places = np.unique(at[:, axis].round())
