@@ -55,7 +55,7 @@ class Mix:
 
 PLAIN = Mix((0.6, 0.32, 0.08), 0.0, photographs=False)
 """Made pictures alone: the same whether photographs were fetched or not."""
-FOR_TRAINING = Mix((0.54, 0.28, 0.18), 0.65, photographs=True)
+FOR_TRAINING = Mix((0.48, 0.36, 0.16), 0.65, photographs=True)
 """What the network is trained on."""
 
 
