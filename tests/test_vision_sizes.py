@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import cv2
 import numpy as np
+import pytest
 from drawing import draw
 from scoring import score
 
+from vision.agreement import same_drawing
 from vision.channels import CHANNELS, OTHER
-from vision.maps import Maps
+from vision.decode import Structure, decode
+from vision.maps import Maps, look_mirrored
 from vision.search import likely_places
 from vision.sizes import SizeSettings, sight
 
@@ -85,3 +88,43 @@ def test_squares_that_hold_ink_are_the_likely_places() -> None:
         assert middle[0] + 300 < box[2]
         assert box[1] < middle[1] - 160
         assert middle[1] + 160 < box[3]
+
+
+@pytest.mark.parametrize("turns", [0, 1])
+def test_the_mirror_image_gives_the_same_drawing(turns) -> None:
+    """Seen in the mirror and turned back, a lying and a standing drawing are read where they are."""
+    drawn = draw("pratt")
+    width = drawn.rgb.shape[1]
+    rgb = np.ascontiguousarray(np.rot90(drawn.rgb, turns))
+    truth = drawn.joints if not turns else np.stack([drawn.joints[:, 1], width - 1 - drawn.joints[:, 0]], 1)
+    seen = decode(look_mirrored(rgb, 512))
+    result = score(truth, drawn.members, seen.joints, seen.members)
+    assert result.corrections == 0
+    assert max(result.joint_errors) < 0.01
+
+
+def test_looks_that_do_not_agree_are_followed_by_their_mirror_images() -> None:
+    """Where two looks must agree to nothing at all, none do, and the mirror images are looked at as well."""
+    drawn = draw("warren")
+    agreed, doubted = sight(drawn.rgb), sight(drawn.rgb, settings=SizeSettings(same_joint=0.0))
+    last = [look for look in agreed.tried if look.box == agreed.tried[-1].box]
+    assert len({look.size for look in last}) == len(last) > 1
+    assert len(doubted.tried) == len(agreed.tried) + sum(look.size in (512, 768) for look in last)
+
+
+def _structure(joints, members):
+    some = np.ones(len(members))
+    return Structure(
+        np.array(joints, float), np.ones(len(joints)), members, some, some, 0 * some, 1.0, 0, 1.0, 1.0
+    )
+
+
+def test_readings_are_the_same_whatever_the_order_of_their_joints() -> None:
+    """Two members in another order agree; with a joint off, a member less or nothing read they do not."""
+    joints = [(0, 0), (100, 0), (40, 60)]
+    one = _structure(joints, ((0, 1), (0, 2)))
+    assert same_drawing(one, _structure([(101, 1), (40, 60), (0, 0)], ((0, 2), (1, 2))), within=0.025)
+    assert not same_drawing(one, _structure([(0, 0), (100, 0), (44, 60)], ((0, 1), (0, 2))), within=0.025)
+    assert not same_drawing(one, _structure(joints, ((0, 1), (1, 2))), within=0.025)
+    assert not same_drawing(one, _structure(joints, ((0, 1),)), within=0.025)
+    assert not same_drawing(_structure([], ()), _structure([], ()), within=0.025)

@@ -55,8 +55,10 @@ class Structure:
     """Share of all line evidence in the maps that lies on members, 0 to 1."""
     aside: int
     """Members of smaller drawings in the picture, left out."""
+    clarity: float
+    """0 to 1: how plainly what was read shows; what is compared when one picture is read at several sizes."""
     confidence: float
-    """0 to 1: what is compared when one picture is read at several sizes."""
+    """0 to 1: clarity, less where joints are left lying about; a picture without a truss has little."""
 
 
 def _painted(
@@ -130,12 +132,13 @@ def _structure(
     total = float(mass.sum())
     explained = float(mass[mask > 0].sum()) / total if total > 0 else 0.0
     heat_used = heat[used]
-    # Heat of every peak counts, used or not: a reading that leaves joints lying about is not to be trusted.
-    share = float(heat_used.sum() / max(heat.sum(), 1e-6)) if len(heat) else 0.0
-    confidence = 0.0
+    clarity = 0.0
     if members:
-        confidence = float(mean.mean() * heat_used.mean() * explained * share * (0.5 + 0.5 * worst.mean()))
+        clarity = float(mean.mean() * heat_used.mean() * explained * (0.5 + 0.5 * worst.mean()))
+    # Heat of every peak counts, used or not. Between two looks this says little: the finer one sees more
+    # specks. It tells scribbles from trusses.
+    share = float(heat_used.sum() / max(heat.sum(), 1e-6)) if len(heat) else 0.0
     return Structure(
         maps.to_picture(joints[used]) if used else np.zeros((0, 2)), heat_used, members, mean, worst, bow,
-        explained, aside, confidence,
+        explained, aside, clarity, clarity * share,
     )  # fmt: skip

@@ -14,9 +14,9 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from vision.channels import LINES, STRIDE
+from vision.channels import DIRECTIONS, LINES, STRIDE
 
-__all__ = ["WEIGHTS", "Box", "MapSettings", "Maps", "look"]
+__all__ = ["WEIGHTS", "Box", "MapSettings", "Maps", "look", "look_mirrored"]
 
 Box = tuple[int, int, int, int]
 
@@ -119,3 +119,22 @@ def look(
     maps = _session(s.weights, s.threads).run(None, {"picture": blob})[0][0]
     inside = maps[:, : -(-rows // STRIDE), : -(-columns // STRIDE)]
     return Maps(np.ascontiguousarray(inside), zoom, (left, top))
+
+
+def look_mirrored(
+    rgb: NDArray[np.uint8], size: int, *, box: Box | None = None, settings: MapSettings | None = None
+) -> Maps:
+    """Run the network on the mirror image of a picture, and turn the maps back.
+
+    Parameters, and what is returned, are those of `look`; `size` is a multiple of `vision.channels.STRIDE`.
+    The network sees the same drawing anew: what it doubts comes out otherwise, what is plain does not.
+    """
+    left, top, right, bottom = box or (0, 0, rgb.shape[1], rgb.shape[0])
+    part = rgb[top:bottom, left:right]
+    # Mirrored along the longer side, which is `size` pixels: there the cells of both fall together.
+    along = 1 if right - left >= bottom - top else 0
+    seen = look(np.flip(part, along), size, settings=settings)
+    values = np.flip(seen.values, 1 + along).copy()
+    # A line at k steps comes back at -k.
+    values[LINES] = values[LINES][-np.arange(DIRECTIONS) % DIRECTIONS]
+    return Maps(values, seen.zoom, (left, top))

@@ -8,8 +8,9 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
+from vision.agreement import same_drawing
 from vision.decode import DecodeSettings, Structure, decode
-from vision.maps import Box, Maps, MapSettings, look
+from vision.maps import Box, Maps, MapSettings, look, look_mirrored
 from vision.search import SearchSettings, likely_places
 
 __all__ = ["Look", "Sighting", "SizeSettings", "sight"]
@@ -33,7 +34,7 @@ class SizeSettings:
     margin: float = 0.16
     """What is seen around a drawing close up, as a part of its longer side: supports and loads."""
     trust_close: float = 1.3
-    """Factor on the confidence of readings close up, which see less that could be explained away."""
+    """Factor on the clarity of readings close up, which see less that could be explained away."""
     enlarge: float = 4.0
     """A picture is blown up at most so many times: beyond, there is nothing more to see."""
     hidden: float = 0.08
@@ -44,6 +45,10 @@ class SizeSettings:
     """Part of its side by which the part with the drawing must move, grow or shrink to be looked at again."""
     rounds: int = 2
     """How often at most the part with the drawing is looked for again close up."""
+    mirrored: tuple[int, ...] = (512, 768)
+    """Sizes at which the mirror image is looked at too, where the last looks do not agree."""
+    same_joint: float = 0.025
+    """Distance within which two looks mean the same joint, as a part of the drawing's larger side."""
     maps: MapSettings = field(default_factory=MapSettings)
     search: SearchSettings = field(default_factory=SearchSettings)
     decode: DecodeSettings = field(default_factory=DecodeSettings)
@@ -57,13 +62,18 @@ class Look:
     maps: Maps
     size: int
     """Longer side of what the network saw, pixels."""
-    close: bool
-    """True where only the part with the drawing was looked at."""
+    box: Box | None
+    """The part of the picture that was looked at, or None for the whole."""
+
+    @property
+    def close(self) -> bool:
+        """True where only a part of the picture was looked at."""
+        return self.box is not None
 
 
 @dataclass(frozen=True, eq=False)
 class Sighting:
-    """The most confident look, and all of them."""
+    """The clearest look, and all of them."""
 
     best: Look
     tried: tuple[Look, ...]
@@ -81,7 +91,12 @@ class Sighting:
 
 def _look(rgb: NDArray[np.uint8], size: int, box: Box | None, s: SizeSettings) -> Look:
     maps = look(rgb, size, box=box, settings=s.maps)
-    return Look(decode(maps, settings=s.decode), maps, size, box is not None)
+    return Look(decode(maps, settings=s.decode), maps, size, box)
+
+
+def _mirrored(rgb: NDArray[np.uint8], like: Look, s: SizeSettings) -> Look:
+    maps = look_mirrored(rgb, like.size, box=like.box, settings=s.maps)
+    return Look(decode(maps, settings=s.decode), maps, like.size, like.box)
 
 
 def _around(structure: Structure, rgb: NDArray[np.uint8], s: SizeSettings) -> Box:
@@ -107,7 +122,11 @@ def _same_part(box: Box, other: Box, s: SizeSettings) -> bool:
 
 
 def _best(looks: Sequence[Look], s: SizeSettings) -> Look:
-    return max(looks, key=lambda look: look.structure.confidence * (s.trust_close if look.close else 1.0))
+    return max(looks, key=lambda look: look.structure.clarity * (s.trust_close if look.close else 1.0))
+
+
+def _confidence(looks: Sequence[Look]) -> float:
+    return max(look.structure.confidence for look in looks)
 
 
 def _possible(sizes: tuple[int, ...], side: int, s: SizeSettings) -> list[int]:
@@ -118,7 +137,7 @@ def _whole(rgb: NDArray[np.uint8], s: SizeSettings) -> list[Look]:
     """Look at the whole picture, finer where it shows little."""
     longest = max(rgb.shape[:2])
     tried = [_look(rgb, size, None, s) for size in _possible(s.sizes, longest, s) or [min(s.sizes)]]
-    if _best(tried, s).structure.confidence < s.hopeful:
+    if _confidence(tried) < s.hopeful:
         tried += [_look(rgb, size, None, s) for size in _possible(s.fine, longest, s)]
     return tried
 
@@ -148,7 +167,7 @@ def _closer(rgb: NDArray[np.uint8], first: Look, s: SizeSettings) -> list[Look]:
 
 
 def sight(rgb: NDArray[np.uint8], *, settings: SizeSettings | None = None) -> Sighting:
-    """Read a picture at several sizes, go closer to a small drawing, and keep the most confident reading.
+    """Read a picture at several sizes, go closer to a small drawing, and keep the clearest reading.
 
     Parameters
     ----------
@@ -163,8 +182,9 @@ def sight(rgb: NDArray[np.uint8], *, settings: SizeSettings | None = None) -> Si
     s = settings or SizeSettings()
     longest = max(rgb.shape[:2])
     whole = _whole(rgb, s)
-    searched = _inked_parts(rgb, whole, s) if _best(whole, s).structure.confidence < s.hidden else []
-    first = _best(whole + searched, s)
+    searched = _inked_parts(rgb, whole, s) if _confidence(whole) < s.hidden else []
+    # Clarity does not say where to go closer: joints left lying about may be the rest of the drawing.
+    first = max(whole + searched, key=lambda look: look.structure.confidence)
     if not first.structure.members:
         return Sighting(first, (*whole, *searched))
     if _side(_around(first.structure, rgb, s)) < s.fills * longest:
@@ -172,8 +192,18 @@ def sight(rgb: NDArray[np.uint8], *, settings: SizeSettings | None = None) -> Si
     else:
         done = {look.size for look in whole}
         further = [_look(rgb, size, None, s) for size in _possible(s.fine, longest, s) if size not in done]
-    tried = (*whole, *searched, *further)
+    tried = [*whole, *searched, *further]
+    tried += _once_more(rgb, [*whole, *further], s)
     best = _best(tried, s)
     if searched and best.structure.confidence < s.sure_find:
         best = _best(whole, s)
-    return Sighting(best, tried)
+    return Sighting(best, tuple(tried))
+
+
+def _once_more(rgb: NDArray[np.uint8], looks: list[Look], s: SizeSettings) -> list[Look]:
+    """Look at the mirror image of the part looked at last, unless all looks at it read the same."""
+    last = [look for look in looks if look.box == looks[-1].box]
+    first, *others = (look.structure for look in last)
+    if others and all(same_drawing(first, other, within=s.same_joint) for other in others):
+        return []
+    return [_mirrored(rgb, look, s) for look in last if look.size in s.mirrored]
