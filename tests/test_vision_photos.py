@@ -7,7 +7,6 @@ import numpy as np
 import pytest
 
 from vision.training import make_page, photos
-from vision.training.fetch_photos import LONGEST, OWN, SOURCES, keep, shrunk
 from vision.training.photos import Album, photographs
 from vision.training.wild import FOR_TRAINING, Mix, make_wild
 
@@ -86,30 +85,15 @@ def test_decoys_have_no_joints_and_no_members():
     assert sum(len(p.other) > 0 for p in pictures) >= 30
 
 
-def test_pictures_are_shrunk_and_kept(tmp_path):
-    """A large picture comes down to the size kept, under its kind; text is no picture."""
-    data = tmp_path / "data"
-    data.mkdir()
-    cv2.imwrite(str(data / "brick.png"), np.zeros((30, 3 * LONGEST, 3), np.uint8))
-    assert keep(tmp_path, OWN, tmp_path / "out") == 1
-    kept = cv2.imread(str(tmp_path / "out" / "surfaces" / "scikit-image-brick.jpg"))
-    assert kept.shape[:2] == (10, LONGEST)
-    assert shrunk(b"no picture") is None
-
-
-def test_sources_name_each_picture_once():
-    """No picture is listed twice or under both kinds."""
-    names = [(s.package, name) for s in (*SOURCES, OWN) for name in (*s.scenes, *s.surfaces)]
-    assert len(names) == len(set(names))
-
-
 @pytest.mark.usefixtures("stocked")
-def test_pages_stand_before_photographs_only_when_asked():
+def test_pages_stand_before_photographs_only_when_asked(tmp_path, monkeypatch):
     """A page of the scoreboard is the same with photographs there; one for training often is not."""
-    changed = 0
-    for seed in range(6):
-        plain = make_page(seed, family="sticks", size=256)
-        asked = make_page(seed, family="sticks", size=256, photographs=True)
-        changed += not np.array_equal(plain.rgb, asked.rgb)
-        assert np.array_equal(plain.rgb, make_page(seed, family="sticks", size=256).rgb)
-    assert changed >= 1
+    plain = [make_page(seed, family="sticks", size=256).rgb for seed in range(6)]
+    asked = [make_page(seed, family="sticks", size=256, photographs=True).rgb for seed in range(6)]
+    assert not all(np.array_equal(a, b) for a, b in zip(plain, asked, strict=True))
+    monkeypatch.setattr(photos, "PHOTO_FOLDER", tmp_path / "none")
+    photographs.cache_clear()
+    for seed, rgb in enumerate(plain):
+        for asking in (False, True):
+            page = make_page(seed, family="sticks", size=256, photographs=asking)
+            assert np.array_equal(rgb, page.rgb)

@@ -15,6 +15,7 @@ import subprocess
 import tempfile
 import zipfile
 from dataclasses import dataclass
+from importlib.metadata import distribution
 from pathlib import Path
 
 import cv2
@@ -22,6 +23,7 @@ import numpy as np
 import skimage
 from numpy.typing import NDArray
 
+from vision.training.panoramas import read_panorama, view_of
 from vision.training.photos import PHOTO_FOLDER
 
 __all__ = ["SOURCES", "Source", "fetch_package", "shrunk"]
@@ -43,6 +45,8 @@ class Source:
     """File names of pictures of rooms, land and things."""
     surfaces: tuple[str, ...] = ()
     """File names of pictures of wood, stone, cloth, walls."""
+    views: tuple[tuple[str, int, int], ...] = ()
+    """Of round-about photographs: file name, heading and height of the view in degrees; all are scenes."""
 
 
 SOURCES = (
@@ -107,6 +111,20 @@ SOURCES = (
         ),
     ),
     Source(
+        "blender-data",
+        "usr/share/blender/datafiles/studiolights/world",
+        views=(
+            *(("interior.exr", heading, up) for heading in (-180, -60, 0, 60, 120) for up in (0, -28)),
+            ("studio.exr", -60, 0), ("studio.exr", -60, -28), ("studio.exr", -120, -28),
+            ("studio.exr", 60, -28),
+            ("courtyard.exr", 0, 0), ("courtyard.exr", 60, 0), ("courtyard.exr", -180, -28),
+            ("courtyard.exr", -120, -28), ("forest.exr", -60, 0), ("forest.exr", -60, -28),
+            ("sunset.exr", -180, 0), ("sunset.exr", -180, -28), ("sunset.exr", -120, 0),
+            ("sunset.exr", 120, 0),
+            ("sunset.exr", 120, -28), ("sunset.exr", -60, -28),
+        ),
+    ),
+    Source(
         "sweethome3d",
         "usr/share/sweethome3d/sweethome3d.jar!com/eteks/sweethome3d/io/resources/textures",
         ("cloudy.jpg", "veryCloudy.jpg"),
@@ -153,16 +171,34 @@ def _files(root: Path, source: Source) -> list[tuple[str, str, bytes]]:
         return [(kind, name, archive.read(entry)) for kind, name, entry in wanted if entry in held]
 
 
+def _write(target: Path, picture: NDArray[np.uint8]) -> bool:
+    target.parent.mkdir(parents=True, exist_ok=True)
+    return cv2.imwrite(str(target), picture, [cv2.IMWRITE_JPEG_QUALITY, QUALITY])
+
+
+def _keep_views(root: Path, source: Source, folder: Path) -> int:
+    """Cut the views out of a source's round-about photographs, and return how many there are."""
+    count = 0
+    for name in sorted({name for name, _, _ in source.views}):
+        path = root / source.folder / name
+        if not path.is_file():
+            continue
+        panorama = read_panorama(path)[..., ::-1]
+        for _, heading, up in (view for view in source.views if view[0] == name):
+            target = folder / "scenes" / f"{source.package}-{Path(name).stem}-{heading}-{up}.jpg"
+            count += _write(target, view_of(panorama, heading, up=up))
+    return count
+
+
 def keep(root: Path, source: Source, folder: Path) -> int:
     """Shrink a source's pictures into `folder`/scenes and `folder`/surfaces and return how many there are."""
-    count = 0
+    count = _keep_views(root, source, folder)
     for kind, name, code in _files(root, source):
         picture = shrunk(code)
         if picture is not None:
             flat = f"{source.package}-{name.replace('/contents/images', '').replace('/', '-')}"
             target = folder / kind / f"{Path(flat).stem}.jpg"
-            target.parent.mkdir(parents=True, exist_ok=True)
-            count += cv2.imwrite(str(target), picture, [cv2.IMWRITE_JPEG_QUALITY, QUALITY])
+            count += _write(target, picture)
     return count
 
 
@@ -197,9 +233,9 @@ def main() -> None:
     for source in SOURCES:
         fetch_package(source, PHOTO_FOLDER)
     keep(Path(skimage.__file__).parent, OWN, PHOTO_FOLDER)
-    rights = Path(skimage.__file__).parent / "data" / "README.txt"
-    if rights.is_file():
-        shutil.copyfile(rights, PHOTO_FOLDER / "scikit-image.LICENSE")
+    rights = distribution("scikit-image").read_text("LICENSE.txt")
+    if rights is not None:
+        (PHOTO_FOLDER / "scikit-image.LICENSE").write_text(rights, encoding="utf-8")
 
 
 if __name__ == "__main__":
