@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -9,7 +10,7 @@ from numpy.typing import NDArray
 
 from vision.training.wild.knots import Knot, choose_knot, paint_knot
 from vision.training.wild.space import Eye, Pairs, Space
-from vision.training.wild.stock import Colour, Stock, choose_stock, paint_member, shade
+from vision.training.wild.stock import VIVID, Colour, Stock, choose_stock, paint_member, shade
 from vision.training.wild.strokes import bowed
 
 __all__ = ["Model", "dressed"]
@@ -91,6 +92,26 @@ class Model:
             )  # fmt: skip
 
 
+def _soft_kit(rng: Rng, shortest: float, contrast: Callable[[Stock], float]) -> tuple[Stock, Stock, Knot]:
+    """Choose soft coloured straws on round connectors with pegs, as building kits have: rods, ties, knots."""
+    for _ in range(6):
+        many = int(rng.choice([1, 1, 2, 3]))
+        picked = [VIVID[int(k)] for k in rng.permutation(len(VIVID))[: many + 2]]
+        tones = [shade((float(r), float(g), float(b)), rng.uniform(0.75, 1.08)) for r, g, b in picked]
+        width = min(rng.uniform(0.01, 0.024), 0.16 * shortest)
+        stock = Stock(
+            "straw", "round", width, tuple(tones[:many]),
+            overrun=-rng.uniform(0.0, 0.7), uneven=0.1, misfit=0.05,
+            sleeve=rng.uniform(0.06, 0.24) * (rng.random() < 0.8), stripes=0.0,
+        )  # fmt: skip
+        if contrast(stock) > _LEAST_CONTRAST:
+            break
+    tie = replace(stock, palette=tuple(tones[many:]), width=width * rng.uniform(0.7, 1.2))
+    size = min(width * rng.uniform(1.0, 1.9), 0.2 * shortest)
+    mixed = tuple(tones[int(k)] for k in rng.integers(0, many + 2, int(rng.choice([1, 1, 2]))))
+    return stock, tie, Knot("ring", size, (*mixed, tones[-1]), "round", straight=False, peg=True)
+
+
 def dressed(rng: Rng, picture: Image, space: Space, eye: Eye, *, steel: bool) -> Model:
     """Choose materials that stand out from the ground."""
     at = eye(space.at)
@@ -100,25 +121,32 @@ def dressed(rng: Rng, picture: Image, space: Space, eye: Eye, *, steel: bool) ->
     height, width = picture.shape[:2]
     middles = at[pairs].mean(1).astype(int)
     under = picture[middles[:, 1].clip(0, height - 1), middles[:, 0].clip(0, width - 1)].astype(float)
-    for _ in range(6):
-        stock = choose_stock(rng, shortest, steel=steel)
-        off = min(float(np.abs(under - c).mean()) for c in stock.palette)
-        if off > _LEAST_CONTRAST:
-            break
+
+    def contrast(one: Stock) -> float:
+        return min(float(np.abs(under - c).mean()) for c in one.palette)
+
+    knot = None
+    if not steel and rng.random() < 0.16:
+        stock, tie, knot = _soft_kit(rng, shortest, contrast)
+    else:
+        for _ in range(6):
+            stock = choose_stock(rng, shortest, steel=steel)
+            if contrast(stock) > _LEAST_CONTRAST:
+                break
+        tie = stock
     web = stock
     if rng.random() < 0.15:
         web = replace(stock, width=stock.width * rng.uniform(0.3, 0.8))
     elif rng.random() < 0.12:
         other = choose_stock(rng, shortest, steel=steel)
-        if min(float(np.abs(under - c).mean()) for c in other.palette) > _LEAST_CONTRAST:
+        if contrast(other) > _LEAST_CONTRAST:
             web = other
-    tie = stock
-    if rng.random() < 0.4:
+    if knot is None and rng.random() < 0.4:
         tie = choose_stock(rng, shortest, steel=steel)
         tie = replace(tie, width=min(tie.width, stock.width * rng.uniform(0.4, 1.2)))
-    elif rng.random() < 0.4:
+    elif knot is None and rng.random() < 0.4:
         tie = replace(stock, width=stock.width * rng.uniform(0.4, 1.0), palette=stock.palette[::-1])
-    knot = choose_knot(rng, stock, shortest)
+    knot = knot or choose_knot(rng, stock, shortest)
     return Model(
         rng, picture, space, eye, at, eye.size(space.at), stock, web, tie, knot,
         by_pair=bool(rng.random() < 0.4), uneven_light=float(rng.choice([0.0, 0.08, 0.2])),

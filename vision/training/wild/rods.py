@@ -14,11 +14,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from vision.training.wild import strewn, things
+from vision.training.wild.bands import paint_band
 from vision.training.wild.clutter import blobs, litter
 from vision.training.wild.marks import Marks
 from vision.training.wild.model import Model, dressed
 from vision.training.wild.scenery import lay_flat, lay_outdoors, lay_room
-from vision.training.wild.space import Eye, Space, build, look
+from vision.training.wild.space import Eye, Pairs, Space, build, look
 from vision.training.wild.stock import shade
 from vision.training.wild.strokes import bowed
 
@@ -195,12 +196,29 @@ def _near_side(model: Model, marks: Marks) -> None:
     if sandwich:  # a second stick over the web
         for run in sorted(done):
             model.paint(run[0], run[-1], model.stock, shade(model.colour(run[0], run[1]), 1.06))
+    if rng.random() < 0.15:
+        _banded(model, (*space.near_pairs, *space.ties))
     if space.rests and rng.random() < 0.6:
         small = replace(model, knot=replace(model.knot, size=model.knot.size * rng.uniform(0.4, 0.9)))
         small.knots(list(space.rests), space.ties, 1.0)
     model.knots(list(range(space.near)), space.near_pairs, 1.0)
     marks.joints += list(at[: space.near])
     marks.members += [(first + a, first + b) for a, b in space.near_pairs]
+
+
+def _banded(model: Model, pairs: Pairs) -> None:
+    """Put washers, bands, clips and tags on some members, none of them at a joint."""
+    rng = model.rng
+    for _ in range(int(rng.integers(1, 8))):
+        a, b = pairs[int(rng.integers(len(pairs)))]
+        run = model.at[b] - model.at[a]
+        length = float(np.hypot(*run))
+        width = model.stock_of(a, b).width * float(model.span[a])
+        # What sits closer to a joint than this would be taken for part of it.
+        part = float(rng.uniform(0.1, 0.22)) if rng.random() < 0.5 else float(rng.uniform(0.1, 0.9))
+        part = part if rng.random() < 0.5 else 1 - part
+        if length > 5 * width:
+            paint_band(rng, model.picture, model.at[a] + run * part, run / length, width)
 
 
 def _before(model: Model) -> None:

@@ -150,6 +150,10 @@ def lay_room(rng: Rng, picture: Image, eye: Eye, space: Space, *, floor: float, 
     fresh : bool
         Paint the wall anew; else the picture's ground stays as the wall.
     """
+    if fresh and rng.random() < 0.22:  # a studio: paper from the wall to below the model, without an edge
+        pale = np.full(3, rng.uniform(170, 255)) + rng.normal(0, 5, 3)
+        _gradient(picture, pale, pale * rng.uniform(0.75, 1.2), len(picture))
+        return
     if fresh:
         wall = np.full(3, rng.uniform(60, 255)) if rng.random() < 0.6 else rng.uniform(20, 255, 3)
         _paint_over(picture, wall + rng.normal(0, 6, 3), rng.uniform(0, 0.04), rng)
