@@ -10,8 +10,10 @@ import pytest
 
 from vision.training import make_page
 from vision.training.sources import picture_of_page
+from vision.training.wild.asides import draw_aside, draw_cut
 from vision.training.wild.boards import board, half_wiped, smeared
 from vision.training.wild.drawings import draw_structure
+from vision.training.wild.layout import lay_out
 from vision.training.wild.light import lit
 from vision.training.wild.marks import Marks
 from vision.training.wild.measures import draw_chain
@@ -128,3 +130,30 @@ def test_wear_moves_no_label():
         assert np.array_equal(after.other[: len(page.other)], page.other)
         changed += not np.array_equal(after.rgb, page.rgb)
     assert 2 <= changed <= 11
+
+
+def test_asides_and_cuts_are_no_members():
+    """Beams, polygons of forces, cuts and the like add ink and writing, never joints or members."""
+    at = np.array([[100.0, 300.0], [300.0, 300.0], [200.0, 150.0]])
+    for seed in range(24):
+        picture = np.full((400, 400, 3), 255, np.uint8)
+        marks = Marks()
+        pen = Pen(np.random.default_rng(seed), picture, (0, 0, 0), Hand(2.0, 0.003, 0.0, 0.0))
+        draw_aside(pen, (60.0, 60.0, 220.0, 180.0), marks)
+        draw_cut(pen, at, 14.0, marks)
+        assert picture.min() < 128
+        assert not marks.joints
+        assert not marks.members
+        assert not marks.lines
+
+
+def test_a_sheet_keeps_its_things_in_its_frame():
+    """Whatever stands on a sheet, at least one structure stands mostly within the frame it was given."""
+    for seed in range(30):
+        picture = np.full((300, 400, 3), 255, np.uint8)
+        marks = Marks()
+        pen = Pen(np.random.default_rng(seed), picture, (0, 0, 0), Hand(2.0, 0.003, 0.0, 0.0))
+        lay_out(pen.rng, pen, marks, (100.0, 80.0, 250.0, 180.0))
+        at = np.array(marks.joints)
+        assert len(marks.members) >= 2
+        assert ((at > (99, 79)) & (at < (351, 261))).all(1).mean() > 0.4

@@ -20,6 +20,7 @@ from vision.training.wild.clutter import blobs, clutter, litter, written_over
 from vision.training.wild.decoys import decoy
 from vision.training.wild.drawings import draw_structure
 from vision.training.wild.grounds import framed, ground, ink_colour, photographed_ground
+from vision.training.wild.layout import choose_box, lay_out
 from vision.training.wild.light import lit
 from vision.training.wild.marks import Marks
 from vision.training.wild.papers import paper
@@ -33,8 +34,6 @@ __all__ = ["FOR_TRAINING", "PLAIN", "LabelledPicture", "Mix", "make_wild"]
 
 Rng = np.random.Generator
 Image = NDArray[np.uint8]
-
-Box = tuple[float, float, float, float]
 
 _PICTURE_KINDS = ("drawing", "model", "nothing")
 _PHOTOGRAPHED = {"drawing": 0.18, "model": 0.45, "nothing": 0.5}
@@ -83,14 +82,6 @@ def _of_a_person(rng: Rng, hand: Hand) -> Hand:
     return replace(hand, taper=rng.uniform(0.3, 1.0) if rng.random() < 0.45 else 0.0, lettering=lettering)
 
 
-def _box(rng: Rng, height: int, width: int) -> tuple[float, float, float, float]:
-    """Choose where the structure stands: it fills most of the picture or a part of it."""
-    part = rng.uniform(0.35, 0.97)
-    w, h = width * part, height * part * rng.uniform(0.6, 1.0)
-    x, y = rng.uniform(0, width - w), rng.uniform(0, height - h)
-    return float(x), float(y), float(w), float(h)
-
-
 def _stack(pieces: list[NDArray[np.float64]], columns: int) -> NDArray[np.float32]:
     rows = [np.asarray(p, np.float32).reshape(-1, columns) for p in pieces]
     return np.concatenate(rows) if rows else np.zeros((0, columns), np.float32)
@@ -102,7 +93,7 @@ def _with_back(rng: Rng, picture: Image, hand: Hand) -> Image:
     pen = Pen(rng, back, ink_colour(rng, back), hand)
     clutter(pen, int(rng.integers(1, 4)))
     if rng.random() < 0.5:
-        draw_structure(pen, _box(rng, *picture.shape[:2]), Marks())
+        draw_structure(pen, choose_box(rng, *picture.shape[:2]), Marks())
     return np.ascontiguousarray(shine_through(rng, picture, back))
 
 
@@ -113,7 +104,7 @@ def _with_ghost(rng: Rng, picture: Image, hand: Hand, colour: tuple[float, float
     if rng.random() < 0.5:
         clutter(pen, int(rng.integers(1, 4)))
     if rng.random() < 0.8:
-        draw_structure(pen, _box(rng, *picture.shape[:2]), Marks())
+        draw_structure(pen, choose_box(rng, *picture.shape[:2]), Marks())
     return np.ascontiguousarray(half_wiped(rng, before, picture))
 
 
@@ -134,44 +125,6 @@ def _faint(rng: Rng, picture: Image, colour: tuple[float, float, float]) -> tupl
     part = min(1.0, rng.uniform(22, 58) / max(float(np.abs(apart).mean()), 1.0))
     r, g, b = (base + part * apart).tolist()
     return float(r), float(g), float(b)
-
-
-def _within(box: Box, frame: Box, size: tuple[int, ...]) -> Box:
-    """Bring a box of a picture of `size` (height, width, ...) into a frame, in proportion."""
-    across, down = frame[2] / size[1], frame[3] / size[0]
-    return frame[0] + box[0] * across, frame[1] + box[1] * down, box[2] * across, box[3] * down
-
-
-def _structures(rng: Rng, pen: Pen, marks: Marks, frame: Box) -> None:
-    """Draw one structure, two of a size side by side, or a main one with smaller ones about it.
-
-    `frame` is where the sheet lies.
-    """
-    size = pen.picture.shape
-    height, width = pen.picture.shape[:2]
-    box = _box(rng, height, width)
-    kind = rng.random()
-    if kind < 0.17 and width > height:
-        x, y, w, h = 0.02 * width, box[1], 0.44 * width, box[3]
-        draw_structure(pen, _within((x, y, w, h), frame, size), marks)
-        draw_structure(pen, _within((x + 0.53 * width, y, w, h), frame, size), marks)
-        return
-    if kind < 0.26:
-        cut = rng.uniform(0.52, 0.72)
-        along = max(width, height)
-        for k in range(int(rng.integers(1, 4))):
-            start, run = (cut + 0.04) * along, (0.92 - cut) * along
-            side = (height if along == width else width) * rng.uniform(0.2, 0.3)
-            spot = (
-                (start, k * 1.12 * side, run, side) if along == width else (k * 1.12 * side, start, side, run)
-            )
-            draw_structure(pen, _within(spot, frame, size), marks)
-        box = (
-            (0.02 * width, box[1], cut * width, box[3])
-            if along == width
-            else (box[0], 0.02 * height, box[2], cut * height)
-        )
-    draw_structure(pen, _within(box, frame, size), marks)
 
 
 def _spoilt(rng: Rng, picture: Image, bare: Image, *, grainy: bool) -> Image:
@@ -206,7 +159,7 @@ def _drawing(rng: Rng, picture: Image, marks: Marks, album: Album) -> Image:
     count = int(rng.choice([0, 0, 1, 2, 4]))
     if rng.random() < 0.5:
         marks.other += clutter(pen, count)
-    _structures(rng, pen, marks, frame)
+    lay_out(rng, pen, marks, frame)
     if rng.random() < 0.15:
         marks.other += written_over(pen)
     return _spoilt(rng, picture, bare, grainy=hand.wobble > 0)
@@ -221,7 +174,7 @@ def _model(rng: Rng, picture: Image, marks: Marks, *, kept: bool) -> Image:
     hand = Hand(rng.uniform(1, 5), 0.0, 0.0, 0.0)
     if rng.random() < 0.4:
         marks.other += clutter(Pen(rng, picture, ink_colour(rng, picture), hand), int(rng.integers(1, 3)))
-    draw_model(rng, picture, _box(rng, height, width), marks, kept=kept)
+    draw_model(rng, picture, choose_box(rng, height, width), marks, kept=kept)
     return lit(rng, picture) if rng.random() < 0.12 else picture
 
 
@@ -240,14 +193,14 @@ def _nothing(rng: Rng, picture: Image, marks: Marks, mix: Mix, album: Album) -> 
             return picture
     if mix.decoys > 0 and rng.random() < mix.decoys:
         pen = Pen(rng, picture, ink_colour(rng, picture), hand)
-        decoy(pen, _box(rng, height, width), marks)
+        decoy(pen, choose_box(rng, height, width), marks)
         if rng.random() < 0.25:
-            decoy(pen, _box(rng, height, width), marks)
+            decoy(pen, choose_box(rng, height, width), marks)
         if rng.random() < 0.4:
             marks.other += clutter(pen, int(rng.integers(1, 3)))
         return picture
     if rng.random() < 0.25:
-        draw_empty(rng, picture, _box(rng, *picture.shape[:2]))
+        draw_empty(rng, picture, choose_box(rng, *picture.shape[:2]))
         return picture
     if rng.random() < 0.5:
         blobs(rng, picture, int(rng.integers(1, 5)))

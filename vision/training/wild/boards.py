@@ -108,6 +108,21 @@ def _magnets(rng: Rng, out: Image) -> None:
         cv2.circle(out, at, int(rng.integers(4, 15)), _triple(rng.uniform(0, 255, 3)), -1, cv2.LINE_AA)
 
 
+def _scratches(rng: Rng, out: Image) -> None:
+    """Leave fine scratches and remains of old strokes on a board."""
+    height, width = out.shape[:2]
+    base = out[::32, ::32].reshape(-1, 3).mean(0)
+    for _ in range(int(rng.integers(5, 50))):
+        at, turn = rng.uniform(0, 1, 2) * (width, height), rng.uniform(0, np.pi)
+        run = float(np.exp(rng.uniform(np.log(8), np.log(0.25 * width)))) * np.array(
+            [np.cos(turn), np.sin(turn)]
+        )
+        shade = base + rng.choice([-1, 1, 1]) * rng.uniform(6, 45)
+        cv2.line(
+            out, at.astype(int).tolist(), (at + run).astype(int).tolist(), _triple(shade), 1, cv2.LINE_AA
+        )
+
+
 def board(rng: Rng, height: int, width: int) -> Image:
     """Paint a chalk board or a whiteboard, (H, W, 3): uneven light, dust, swipes, border, tray, magnets."""
     white = rng.random() < 0.35
@@ -130,6 +145,8 @@ def board(rng: Rng, height: int, width: int) -> Image:
     shares = strength * rng.uniform(0.85, 1.0, 3)
     veil = cv2.merge([cv2.convertScaleAbs(dust, alpha=float(s)) for s in shares])
     out = np.ascontiguousarray(cv2.subtract(out, veil) if white else cv2.add(out, veil))
+    if rng.random() < 0.4:
+        _scratches(rng, out)
     if rng.random() < 0.45:
         _frame(rng, out)
     if rng.random() < 0.12:

@@ -9,6 +9,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from vision.training.wild.asides import draw_cut
 from vision.training.wild.clutter import words
 from vision.training.wild.marks import Marks
 from vision.training.wild.measures import draw_angle, draw_axes, draw_chain, draw_row_of_loads, draw_turning
@@ -161,6 +162,8 @@ def _surroundings(
         draw_chain(pen, at, pairs, style.text, marks)
     if rng.random() < 0.2:
         draw_angle(pen, at, pairs, style.text, marks)
+    if rng.random() < 0.08:
+        draw_cut(_second_pen(pen), at, style.text, marks)
     kind = rng.random()
     if kind < 0.08:
         draw_row_of_loads(pen, at, pairs, style.text, marks)

@@ -108,7 +108,8 @@ def draw_chain(pen: Pen, at: Points, pairs: Pairs, text: float, marks: Marks) ->
     level = across.max() + rng.uniform(0.6, 4.0) * max(text, 12.0)
     ends = [way * along[i] + away * level for i in stops]
     kind, size = int(rng.choice(4, p=[0.3, 0.25, 0.37, 0.08])), rng.uniform(0.2, 0.55) * max(text, 10)
-    gap = float(rng.choice([0.0, 7.0, 18.0]) * rng.uniform(0.5, 1.6))
+    # Slanting lines that begin at a joint and are as thick as members would be members.
+    gap = float(rng.choice([0.0, 7.0, 18.0] if level_way else [7.0, 18.0]) * rng.uniform(0.5, 1.6))
     over, full = rng.uniform(0, 10), rng.random() < 0.6
     for p, i in zip(ends, stops, strict=True):
         start = at[i] + away * gap if full and level - across[i] > gap else p - away * min(size, 10)
