@@ -7,32 +7,25 @@ plane; the rest is kept apart as far lines. What stands before, between and behi
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from itertools import pairwise
 
 import cv2
 import numpy as np
 from numpy.typing import NDArray
 
 from vision.training.wild import strewn, things
-from vision.training.wild.bands import paint_band
 from vision.training.wild.clutter import blobs, litter
 from vision.training.wild.marks import Marks
 from vision.training.wild.model import Model, dressed
+from vision.training.wild.near_plane import paint_near_plane
 from vision.training.wild.scenery import lay_flat, lay_outdoors, lay_room
-from vision.training.wild.space import Eye, Pairs, Space, build, look
+from vision.training.wild.space import Eye, Space, build, look
 from vision.training.wild.stock import shade
-from vision.training.wild.strokes import bowed
 
 __all__ = ["draw_empty", "draw_model"]
 
 Rng = np.random.Generator
 Image = NDArray[np.uint8]
 Points = NDArray[np.float64]
-
-_SHARPEST = 0.6
-"""Radians: a strip bent more sharply at one joint would break."""
-_BOW = 0.012
-"""A member that bows by more than this part of its length is labelled along its bow."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -132,93 +125,6 @@ def _far_side(model: Model, marks: Marks, *, real: bool) -> None:
         things.railing(rng, model.picture, model.eye, space)
     if rng.random() < 0.35:
         _between(model)
-
-
-def _long_chords(model: Model) -> dict[tuple[int, int], tuple[int, ...]]:
-    """Choose the chords that are one long stick; return the run that each of their members lies in."""
-    if model.rng.random() > (0.5 if model.stock.family != "round" else 0.2):
-        return {}
-    pairs = set(model.space.near_pairs)
-    found: dict[tuple[int, int], tuple[int, ...]] = {}
-    for run in model.space.runs:
-        steps = [(min(p), max(p)) for p in pairwise(run)]
-        at = model.space.at[list(run)]
-        line = at[-1] - at[0]
-        length = max(float(np.linalg.norm(line)), 1e-6)
-        off = np.linalg.norm(np.cross(at - at[0], line / length), axis=1).max() if len(run) > 2 else 1.0
-        if off < 0.004 and all(p in pairs for p in steps):
-            found |= dict.fromkeys(steps, run)
-    return found
-
-
-def _bent(model: Model) -> dict[tuple[int, int], float]:
-    """Choose curved chords that are bent strips; return the bow of each of their members."""
-    found: dict[tuple[int, int], float] = {}
-    if model.rng.random() > 0.25:
-        return found
-    for run in model.space.runs:
-        at = model.at[list(run)]
-        way = np.diff(at, axis=0)
-        turn = np.arctan2(way[:, 1], way[:, 0])
-        turns = (np.diff(turn) + np.pi) % (2 * np.pi) - np.pi
-        if len(turns) == 0 or np.abs(turns).max() > _SHARPEST or np.abs(turns).mean() < 0.03:
-            continue
-        # An arc that turns by t bows by t / 8 of its chord; each member shares the turns at its ends.
-        share = np.pad(turns, 1, mode="edge")
-        for k, (a, b) in enumerate(pairwise(run)):
-            bow = -float(share[k] + share[k + 1]) / 16
-            found[min(a, b), max(a, b)] = bow if a < b else -bow
-    return found
-
-
-def _near_side(model: Model, marks: Marks) -> None:
-    """Paint the near plane in some order of layers, and write down its truth."""
-    rng, space, at = model.rng, model.space, model.at
-    first = len(marks.joints)
-    sag = rng.choice([0.0, 0.0, 0.01, 0.025])
-    long, bent = _long_chords(model), _bent(model)
-    order = [space.near_pairs[int(i)] for i in rng.permutation(len(space.near_pairs))]
-    if rng.random() < 0.6:
-        order.sort(key=lambda p: (p in long) == (len(order) % 2 == 0))
-    done: set[tuple[int, ...]] = set()
-    sandwich = bool(long) and rng.random() < 0.25
-    for a, b in order:
-        bow = float(np.clip(rng.normal(0, sag), -0.05, 0.05)) if (a, b) not in long else 0.0
-        bow = bent.get((a, b), bow)
-        run = long.get((a, b))
-        if run is None:
-            model.paint(a, b, model.stock_of(a, b), model.colour(a, b), bow=bow)
-        elif run not in done:
-            model.paint(run[0], run[-1], model.stock, model.colour(a, b))
-            done.add(run)
-        path = bowed(at[a], at[b], bow, 4) if abs(bow) > _BOW else np.stack([at[a], at[b]])
-        marks.lines.append(np.hstack([path[:-1], path[1:]]))
-    if sandwich:  # a second stick over the web
-        for run in sorted(done):
-            model.paint(run[0], run[-1], model.stock, shade(model.colour(run[0], run[1]), 1.06))
-    if rng.random() < 0.15:
-        _banded(model, (*space.near_pairs, *space.ties))
-    if space.rests and rng.random() < 0.6:
-        small = replace(model, knot=replace(model.knot, size=model.knot.size * rng.uniform(0.4, 0.9)))
-        small.knots(list(space.rests), space.ties, 1.0)
-    model.knots(list(range(space.near)), space.near_pairs, 1.0)
-    marks.joints += list(at[: space.near])
-    marks.members += [(first + a, first + b) for a, b in space.near_pairs]
-
-
-def _banded(model: Model, pairs: Pairs) -> None:
-    """Put washers, bands, clips and tags on some members, none of them at a joint."""
-    rng = model.rng
-    for _ in range(int(rng.integers(1, 8))):
-        a, b = pairs[int(rng.integers(len(pairs)))]
-        run = model.at[b] - model.at[a]
-        length = float(np.hypot(*run))
-        width = model.stock_of(a, b).width * float(model.span[a])
-        # What sits closer to a joint than this would be taken for part of it.
-        part = float(rng.uniform(0.1, 0.22)) if rng.random() < 0.5 else float(rng.uniform(0.1, 0.9))
-        part = part if rng.random() < 0.5 else 1 - part
-        if length > 5 * width:
-            paint_band(rng, model.picture, model.at[a] + run * part, run / length, width)
 
 
 def _before(model: Model) -> None:
@@ -323,7 +229,7 @@ def draw_model(
             cv2.blur(picture, (3, 3), dst=picture)
     elif not stage.lying and rng.random() < 0.1:
         things.railing(rng, picture, stage.eye, space)
-    _near_side(model, marks)
+    paint_near_plane(model, marks)
     if rng.random() < 0.2:
         _before(model)
     if rng.random() < 0.1:

@@ -217,7 +217,8 @@ def look(rng: Rng, space: Space, box: tuple[float, float, float, float], *, lyin
         turns = (rng.normal(0, 0.3), rng.normal(0.12, 0.2), rng.normal(0, 0.03))
     yaw, pitch, roll = (float(np.clip(t, -0.85, 0.85)) for t in turns)
     turn, middle = _rotation(yaw, pitch, roll), space.at.mean(0)
-    away = float(rng.uniform(1.3, 5.0))
+    # Seen from below only perspective tells which plane is the near one: then the eye comes close.
+    away = float(rng.uniform(1.3, 2.4 if pitch < 0 and space.depth else 5.0))
     bare = Eye(turn, middle, away, 1.0, np.zeros(2))(space.at)
     x, y, width, height = box
     low, high = bare.min(0), bare.max(0)

@@ -292,6 +292,10 @@ def paint_member(
     half : NDArray
         (K,) half its width in pixels.
     """
+    if stock.kind == "skewer" and len(path) == 2 and rng.random() < 0.6:  # pointed, as cocktail sticks are
+        part = np.array([0.0, 0.06, 0.94, 1.0])[:, None]
+        path, half = path[0] + part * (path[1] - path[0]), np.interp(part[:, 0], [0, 1], half)
+        half = half * np.array([rng.choice([0.2, 1.0]), 1.0, 1.0, 0.2])
     ribbon = _ribbon(path, np.maximum(half, 0.55))
     painter = {_ROUND: _round, _FLAT: _flat, _METAL: _metal}[stock.family]
     if stock.kind in {"double", "laced"}:
