@@ -126,6 +126,19 @@ def _tin(rng: Rng, picture: Image, eye: Eye, foot: Points, *, radius: float, hei
              shade(colour, 0.9))  # fmt: skip
 
 
+def _pile(rng: Rng, picture: Image, eye: Eye, low: Points, high: Points) -> None:
+    """Paint a pile of books or boards between two corners in space, each a little off the one below."""
+    tall, y = float(high[1] - low[1]), float(high[1])
+    count = int(rng.integers(2, 7))
+    for k in range(count):
+        thick = tall / count
+        aside = rng.normal(0, 0.05, 2) * (high - low)[[0, 2]] * (k < count - 1)
+        part = np.array([aside[0], 0.0, aside[1]])
+        first, second = np.array([low[0], y - thick, low[2]]) + part, np.array([high[0], y, high[2]]) + part
+        box(rng, picture, eye, first, second, colour=_any_colour(rng))
+        y -= thick
+
+
 def standing(rng: Rng, picture: Image, eye: Eye, foot: Points, room: Points) -> None:
     """Stand something on a place.
 
@@ -143,14 +156,8 @@ def standing(rng: Rng, picture: Image, eye: Eye, foot: Points, room: Points) -> 
         box(rng, picture, eye, low, high, colour=_any_colour(rng))
     elif kind < 0.55:
         _clear_box(rng, picture, eye, low, high)
-    elif kind < 0.7:  # a pile of books
-        y = float(foot[1])
-        for _ in range(int(rng.integers(2, 6))):
-            thick, aside = size[1] * rng.uniform(0.1, 0.3), rng.normal(0, 0.06, 2) * size[[0, 2]]
-            part = np.array([aside[0], 0, aside[1]])
-            box(rng, picture, eye, np.array([low[0], y - thick, low[2]]) + part,
-                np.array([high[0], y, high[2]]) + part, colour=_any_colour(rng))  # fmt: skip
-            y -= thick
+    elif kind < 0.7:
+        _pile(rng, picture, eye, low, high)
     else:
         radius = 0.5 * min(size[0], size[2])
         for k in range(int(rng.choice([1, 1, 2, 3]))):
@@ -167,17 +174,16 @@ def supports(rng: Rng, picture: Image, eye: Eye, space: Space, floor: float) -> 
     top = space.foot + rng.uniform(0.0, 0.02)
     front, back = -rng.uniform(0.02, 0.35), space.depth + rng.uniform(0.02, 0.5)
     colour, other = _any_colour(rng), rng.random() < 0.2
-    reach = rng.uniform(0.08, 1.2)
+    piled = rng.random() < 0.15
+    reach = rng.uniform(0.03, 0.12) if piled or rng.random() < 0.25 else rng.uniform(0.1, 1.2)
+    reach = 3 * reach if piled else reach
     for x0, x1 in ((left - reach, left + rest), (right - rest, right + reach)):
         tone = _any_colour(rng) if other else shade(colour, rng.uniform(0.95, 1.05))
-        box(
-            rng,
-            picture,
-            eye,
-            np.array([x0, top, front]),
-            np.array([x1, max(floor, top + 0.04), back]),
-            colour=tone,
-        )
+        low, high = np.array([x0, top, front]), np.array([x1, max(floor, top + 0.04), back])
+        if piled:
+            _pile(rng, picture, eye, low, high)
+        else:
+            box(rng, picture, eye, low, high, colour=tone)
 
 
 def _level(rng: Rng, space: Space) -> tuple[float, float, float] | None:
