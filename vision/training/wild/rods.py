@@ -141,7 +141,9 @@ def _before(model: Model) -> None:
     elif kind < 0.7:
         a, b = space.near_pairs[int(rng.integers(len(space.near_pairs)))]
         tip = model.at[a] + (model.at[b] - model.at[a]) * rng.uniform(0.1, 0.9)
-        strewn.hand(rng, model.picture, tip + rng.normal(0, 0.01 * span, 2), span * rng.uniform(0.01, 0.022))
+        middle = model.at[: space.near].mean(0)
+        tip = tip + rng.normal(0, 0.01 * span, 2)
+        strewn.hand(rng, model.picture, tip, span * rng.uniform(0.01, 0.022), middle=middle)
     else:
         room = np.array([0.14, rng.uniform(0.06, 0.16), 0.15])
         foot = _place(rng, space, "before") + np.array([rng.normal(0, 0.4), rng.uniform(0.05, 0.35), 0])

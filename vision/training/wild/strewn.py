@@ -23,11 +23,15 @@ def _unit(turn: float) -> tuple[Points, Points]:
     return way, np.array([-way[1], way[0]])
 
 
-def hand(rng: Rng, picture: Image, tip: Points, size: float) -> None:
-    """Reach a hand into the picture, its fingertips at a place; `size` is the width of a finger."""
+def hand(rng: Rng, picture: Image, tip: Points, size: float, *, middle: Points) -> None:
+    """Reach a hand into the picture, its fingertips at a place; `size` is the width of a finger.
+
+    It comes from outside: `middle` (2,) is the middle of the model, which the arm mostly leaves free.
+    """
     skin = np.array([235, 190, 160]) * rng.uniform(0.35, 1.05) + rng.normal(0, 6, 3)
     colour = (float(skin[0]), float(skin[1]), float(skin[2]))
-    way, side = _unit(rng.uniform(0, 2 * np.pi))
+    out = tip - middle
+    way, side = _unit(np.arctan2(out[1], out[0]) + rng.normal(0, 0.6))
     palm = tip + way * size * 4.5
     for k in range(int(rng.integers(2, 6))):
         end = tip + side * size * 1.05 * (k - 1) + way * size * rng.uniform(0, 0.8)
