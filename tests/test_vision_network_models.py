@@ -8,6 +8,7 @@ import pytest
 from vision.training import make_page
 from vision.training.sources import picture_of_page
 from vision.training.wild import things
+from vision.training.wild.bands import paint_band
 from vision.training.wild.crowded import crowded
 from vision.training.wild.frames import frame
 from vision.training.wild.marks import Marks
@@ -148,3 +149,14 @@ def test_ties_of_built_pages_are_told():
         for other in page.others:
             told += sum(1 for a, b in other.members if len(other.joints) == 2 * count and a < count <= b)
     assert told > 10
+
+
+def test_a_band_stays_on_its_member():
+    """What sits on a member changes pixels there, and none a few widths away."""
+    way = np.array([0.8, 0.6])
+    for seed in range(40):
+        picture = np.full((200, 200, 3), 120, np.uint8)
+        paint_band(np.random.default_rng(seed), picture, np.array([100.0, 100.0]), way, 8.0)
+        rows, columns = np.nonzero((picture != 120).any(-1))
+        assert len(rows)
+        assert np.hypot(rows - 100, columns - 100).max() < 6 * 8
