@@ -18,6 +18,7 @@ from vision.training.wild.light import lit
 from vision.training.wild.marks import Marks
 from vision.training.wild.measures import draw_chain
 from vision.training.wild.papers import paper
+from vision.training.wild.screens import screen
 from vision.training.wild.shapes import truss
 from vision.training.wild.strokes import Hand, Pen
 from vision.training.wild.worn import worn
@@ -32,7 +33,7 @@ def _crossed(height=200, width=300):
     return bare, written
 
 
-@pytest.mark.parametrize("make", [board, paper])
+@pytest.mark.parametrize("make", [board, paper, screen])
 def test_grounds_have_the_size_asked_for(make):
     """Boards and papers of any proportion come out whole, three channels of bytes."""
     for seed in range(12):

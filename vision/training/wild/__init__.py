@@ -26,6 +26,7 @@ from vision.training.wild.marks import Marks
 from vision.training.wild.papers import paper
 from vision.training.wild.picture import LabelledPicture
 from vision.training.wild.rods import draw_empty, draw_model
+from vision.training.wild.screens import screen
 from vision.training.wild.spoils import blown_up, creased, shine_through
 from vision.training.wild.strokes import Hand, Pen, rough_ink
 from vision.training.writing import choose_lettering
@@ -109,12 +110,14 @@ def _with_ghost(rng: Rng, picture: Image, hand: Hand, colour: tuple[float, float
 
 
 def _drawing_ground(rng: Rng, height: int, width: int) -> Image:
-    """Lay what people draw on: boards and printed papers beside the grounds of every other picture."""
+    """Lay what people draw on: boards, printed papers and screens beside all other grounds."""
     kind = rng.random()
     if kind < 0.2:
         return board(rng, height, width)
     if kind < 0.38:
         return paper(rng, height, width)
+    if kind < 0.45:
+        return screen(rng, height, width)
     return ground(rng, height, width)
 
 
