@@ -35,7 +35,7 @@ def arrow_head(pen: Pen, tip: Points, way: Points, size: float) -> None:
 
 
 def _thin(pen: Pen) -> Pen:
-    part = pen.rng.uniform(0.3, 0.95)
+    part = pen.rng.uniform(0.3, 0.8)
     return replace(
         pen,
         hand=Hand(

@@ -105,7 +105,7 @@ def _bar(rng: Rng, out: Image, side: int, deep: int) -> None:
 
 
 def screen(rng: Rng, height: int, width: int) -> Image:
-    """Show a page on a screen, (H, W, 3), as a screenshot has it: flat and sharp, perhaps with tools around."""
+    """Show a page on a screen, (H, W, 3), as a screenshot has it: flat, sharp, perhaps with tools around."""
     base = np.array(_PAGES[int(rng.integers(len(_PAGES)))], float) + rng.normal(0, 3, 3)
     r, g, b = np.clip(base, 0, 255).tolist()
     out = np.empty((height, width, 3), np.uint8)
