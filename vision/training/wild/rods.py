@@ -217,7 +217,7 @@ def draw_model(
     """
     space = build(rng)
     stage = _stage(rng, picture, space, box, kept=kept)
-    steel = stage.scene == "outdoors" and bool(rng.random() < 0.8)
+    steel = bool(rng.random() < {"outdoors": 0.8, "as it is": 0.2 if kept else 0.0}.get(stage.scene, 0.0))
     model = dressed(rng, picture, space, stage.eye, steel=steel)
     if rng.random() < (0.1 if stage.scene == "outdoors" else 0.5):
         _shadows(model, stage.floor, lying=stage.lying)
@@ -232,7 +232,9 @@ def draw_model(
     elif not stage.lying and rng.random() < 0.1:
         things.railing(rng, picture, stage.eye, space)
     paint_near_plane(model, marks)
-    if rng.random() < 0.2:
+    if steel and rng.random() < 0.4:
+        strewn.street(rng, picture, model.at[: space.near])
+    elif rng.random() < 0.2:
         _before(model)
     if rng.random() < 0.1:
         marks.other += strewn.names(rng, picture, model.at[: space.near])

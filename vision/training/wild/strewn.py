@@ -10,7 +10,7 @@ from vision.training.wild.clutter import words
 from vision.training.wild.stock import VIVID, Stock, fill, paint_member, shade, thin_line
 from vision.training.wild.strokes import Hand, Pen, write
 
-__all__ = ["clamp", "hand", "names", "ruler", "spares"]
+__all__ = ["clamp", "hand", "names", "ruler", "spares", "street"]
 
 Rng = np.random.Generator
 Image = NDArray[np.uint8]
@@ -131,3 +131,34 @@ def names(rng: Rng, picture: Image, at: Points) -> list[NDArray[np.float32]]:
             fill(picture, card, (250.0, 250.0, 240.0) if tone.mean() < 128 else (30.0, 30.0, 40.0))
         found.append(write(pen, text, spot, size))
     return found
+
+
+def street(rng: Rng, picture: Image, at: Points) -> None:
+    """Set lamp posts, wires and bushes before a real bridge, whose joints are `at`, (N, 2) pixels."""
+    height, width = picture.shape[:2]
+    low, high = at.min(0), at.max(0)
+    span = float((high - low).max())
+    grey = np.full(3, rng.uniform(15, 200)) * rng.uniform(0.9, 1.1, 3)
+    tone = (float(grey[0]), float(grey[1]), float(grey[2]))
+    for _ in range(int(rng.integers(0, 4))):
+        x = rng.uniform(low[0] - 0.2 * span, high[0] + 0.2 * span)
+        foot = rng.uniform(high[1], high[1] + 0.5 * span)
+        top = np.array([x + rng.normal(0, 2), rng.uniform(low[1] - 0.4 * span, high[1] - 0.1 * span)])
+        thick = max(1.0, span * rng.uniform(0.002, 0.012))
+        thin_line(picture, np.stack([[x, foot], top]), tone, thick)
+        if rng.random() < 0.6:
+            arm = top + np.array([rng.choice([-1, 1]) * 0.05 * span, -0.01 * span])
+            thin_line(picture, np.stack([top, arm]), tone, thick)
+            thin_line(picture, np.stack([arm, arm + np.array([0.015 * span, 0])]), tone, 2.5 * thick)
+    for _ in range(int(rng.choice([0, 0, 1, 3]))):
+        ends = np.array([[0, rng.uniform(0, 0.6) * height], [width, rng.uniform(0, 0.6) * height]])
+        t = np.linspace(0, 1, 16)[:, None]
+        sag = np.hstack([0 * t, 4 * t * (1 - t) * rng.uniform(0, 0.1) * height])
+        thin_line(picture, ends[0] + t * (ends[1] - ends[0]) + sag, tone, rng.uniform(1, 2.2))
+    if rng.random() < 0.5:
+        green = np.array([rng.uniform(20, 120), rng.uniform(50, 140), rng.uniform(10, 90)])
+        middle = np.array([rng.uniform(0, width), high[1] + rng.uniform(0.05, 0.4) * span])
+        for _ in range(int(rng.integers(4, 30))):
+            spot = (middle + rng.normal(0, 0.08, 2) * span).astype(int).tolist()
+            leaf = (green * rng.uniform(0.6, 1.4)).clip(0, 255).tolist()
+            cv2.circle(picture, spot, max(2, int(span * rng.uniform(0.01, 0.05))), leaf, -1)
