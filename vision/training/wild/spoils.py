@@ -13,6 +13,8 @@ __all__ = ["blown_up", "creased", "shine_through"]
 Rng = np.random.Generator
 Image = NDArray[np.uint8]
 
+_COARSE = 3
+"""Folds are laid out so many times smaller and blown up."""
 _KEPT = 11.0
 """Pixels that short members keep in a coarse file; with fewer not even a person tells them apart."""
 
@@ -32,19 +34,24 @@ def shine_through(rng: Rng, ground: Image, written: Image) -> Image:
 def creased(rng: Rng, picture: Image) -> Image:
     """Shade a sheet as if it had been folded or crumpled, and bend what is printed on it."""
     height, width = picture.shape[:2]
-    ys, xs = np.mgrid[0:height, 0:width].astype(np.float32)
+    high, wide = height // _COARSE + 1, width // _COARSE + 1
+    ys, xs = np.mgrid[0:high, 0:wide].astype(np.float32) * np.float32(_COARSE)
     size = max(height, width)
-    field = clouds(rng, height, width, rng.uniform(2, 7)) * rng.uniform(0, 0.006) * size
+    field = clouds(rng, high, wide, rng.uniform(2, 7)) * rng.uniform(0, 0.006) * size
     for _ in range(int(rng.integers(0, 4))):
         turn, at = rng.uniform(0, np.pi), rng.uniform(0, 1, 2) * (width, height)
         off = (xs - at[0]) * np.float32(np.cos(turn)) + (ys - at[1]) * np.float32(np.sin(turn))
         soft = rng.uniform(0.002, 0.12) * size
         field = field + rng.choice([-1, 1]) * rng.uniform(0.002, 0.01) * size * np.exp(-np.abs(off) / soft)
-    slope_x, slope_y = np.gradient(field)
+    slope_x, slope_y = np.gradient(field.astype(np.float32), float(_COARSE))
     light = 1 + np.clip(rng.uniform(0.3, 1.6) * (slope_x + slope_y), -0.35, 0.3)
-    bent = cv2.remap(picture, xs + field.astype(np.float32), ys + 0.7 * field.astype(np.float32),
-                     cv2.INTER_LINEAR, borderMode=cv2.BORDER_REFLECT)  # fmt: skip
-    return np.asarray(np.clip(bent * light[..., None], 0, 255), np.uint8)
+    shift = cv2.resize(field.astype(np.float32), (width, height), interpolation=cv2.INTER_LINEAR)
+    across, down = np.arange(width, dtype=np.float32), np.arange(height, dtype=np.float32)[:, None]
+    bent = cv2.remap(
+        picture, across + shift, down + 0.7 * shift, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REFLECT
+    )
+    gain = cv2.resize((128 * light).astype(np.uint8), (width, height), interpolation=cv2.INTER_LINEAR)
+    return np.asarray(cv2.multiply(bent, cv2.merge([gain] * 3), scale=1 / 128), np.uint8)
 
 
 def blown_up(rng: Rng, picture: Image, *, finest: float) -> Image:
