@@ -157,11 +157,11 @@ def board(rng: Rng, height: int, width: int) -> Image:
 def half_wiped(rng: Rng, written: Image, bare: Image) -> Image:
     """Return what is left of a drawing (`written` on `bare`) after a careless wipe, faint and smeared.
 
-    Most of the ink goes, at most two fifths of its contrast stays; specks of it may stand as they were.
+    Most of the ink goes, at most a third of its contrast stays; specks of it may stand as they were.
     """
     height, width = bare.shape[:2]
     # Always softened: what is faint and sharp is a pencil's, not a sponge's.
-    way, soft, share = int(rng.integers(1, 14)), float(rng.uniform(0.8, 3.0)), float(rng.uniform(0.05, 0.4))
+    way, soft, share = int(rng.integers(1, 14)), float(rng.uniform(0.8, 3.0)), float(rng.uniform(0.05, 0.33))
     kernel = (2 * way + 1, 1) if rng.random() < 0.7 else (1, 2 * way + 1)
     drawn_out = rng.random() < 0.7
     out = bare

@@ -181,6 +181,17 @@ def _second_pen(pen: Pen) -> Pen:
     return replace(pen, colour=(float(mixed[0]), float(mixed[1]), float(mixed[2])))
 
 
+def _room(at: Points, pairs: tuple[tuple[int, int], ...]) -> float:
+    """Return how near any member comes to a joint it does not end at: no node's mark may reach so far."""
+    a, b = at[[p for p, _ in pairs]], at[[q for _, q in pairs]]
+    run = b - a
+    t = np.clip(((at[:, None] - a) * run).sum(2) / np.maximum((run**2).sum(1), 1e-9), 0, 1)
+    off = np.hypot(*(at[:, None] - a - t[..., None] * run).transpose(2, 0, 1))
+    rows = np.arange(len(pairs))
+    off[[p for p, _ in pairs], rows] = off[[q for _, q in pairs], rows] = np.inf
+    return float(off.min())
+
+
 def _paper(picture: NDArray[np.uint8], at: Points) -> Colour:
     """Return the mean colour of the ground round a structure."""
     low = np.maximum(at.min(0).astype(int), 0)
@@ -208,6 +219,8 @@ def draw_structure(pen: Pen, box: tuple[float, float, float, float], marks: Mark
     second = _second_pen(pen)
     paper = _paper(pen.picture, at)
     style = choose_style(rng, nodes=nodes, shortest=shortest, hand=pen.hand, paper=paper, ink=pen.colour)
+    # Marks are up to some 1.4 times their style's size.
+    style = replace(style, radius=max(3.0, min(style.radius, 0.65 * _room(at, shape.pairs))))
     quiet = replace(style, bow=0.0, askew=0.0, numbered=0.0, ticked=0.0)
     in_run = {tuple(sorted(p)) for run in shape.runs for p in pairwise(run)}
     whole = bool(shape.runs) and rng.random() < 0.6 and style.mark in POINTS and style.look == "line"
