@@ -12,7 +12,7 @@ from vision.training.wild.bands import paint_band
 from vision.training.wild.marks import Marks
 from vision.training.wild.model import Model
 from vision.training.wild.space import Pairs
-from vision.training.wild.stock import shade, thin_line
+from vision.training.wild.stock import Colour, paint_member, shade, thin_line
 from vision.training.wild.strokes import bowed
 
 __all__ = ["paint_near_plane"]
@@ -80,6 +80,25 @@ def _cut_from_sheet(model: Model) -> None:
                 thin_line(model.picture, at[[i, i]], shade(colour, 0.3), 0.4 * width)
 
 
+def _spliced(model: Model, run: tuple[int, ...], colour: Colour) -> None:
+    """Paint a chord of several sticks that lap each other anywhere, also amid a panel: no joint is there."""
+    rng, first, last = model.rng, run[0], run[-1]
+    cuts = np.sort(rng.uniform(0.12, 0.88, int(rng.integers(1, 4))))
+    edges = [0.0, *cuts.tolist(), 1.0]
+    way = model.at[last] - model.at[first]
+    width = model.stock.width * model.span[[first, last]]
+    length = max(float(np.hypot(*way)), 1e-6)
+    side = np.array([-way[1], way[0]]) / length
+    for k in rng.permutation(len(edges) - 1).tolist():
+        lap = width.mean() * rng.uniform(0.1, 2.5, 2) / length
+        ends = np.array([edges[k] - lap[0], edges[k + 1] + lap[1]])
+        aside = side * width.mean() * rng.normal(0, 0.08)
+        path = model.at[first] + ends[:, None] * way + aside
+        half = np.interp(ends, [0, 1], width) / 2
+        tone = shade(colour, rng.uniform(0.92, 1.08))
+        paint_member(rng, model.picture, path, half, stock=model.stock, colour=tone)
+
+
 def _sticks(model: Model, marks: Marks) -> None:
     """Paint the near plane stick by stick in some order of layers."""
     rng, space, at = model.rng, model.space, model.at
@@ -90,6 +109,7 @@ def _sticks(model: Model, marks: Marks) -> None:
         over = bool(rng.random() < 0.5)
         order.sort(key=lambda p: (p in long) == over)
     done: set[tuple[int, ...]] = set()
+    spliced = rng.random() < 0.35
     for a, b in order:
         bow = float(np.clip(rng.normal(0, sag), -0.05, 0.05)) if (a, b) not in long else 0.0
         bow = bent.get((a, b), bow)
@@ -97,7 +117,10 @@ def _sticks(model: Model, marks: Marks) -> None:
         if run is None:
             model.paint(a, b, model.stock_of(a, b), model.colour(a, b), bow=bow)
         elif run not in done:
-            model.paint(run[0], run[-1], model.stock, model.colour(a, b))
+            if spliced:
+                _spliced(model, run, model.colour(a, b))
+            else:
+                model.paint(run[0], run[-1], model.stock, model.colour(a, b))
             done.add(run)
         path = bowed(at[a], at[b], bow, 4) if abs(bow) > _BOW else np.stack([at[a], at[b]])
         marks.lines.append(np.hstack([path[:-1], path[1:]]))
