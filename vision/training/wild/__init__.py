@@ -53,6 +53,8 @@ class Mix:
     """Whether photographs stand behind some, if they were fetched."""
 
 
+_TWO_PLANES = 1.8
+"""Members of two planes lie so many times closer together than those of one."""
 PLAIN = Mix((0.6, 0.32, 0.08), 0.0, photographs=False)
 """Made pictures alone: the same whether photographs were fetched or not."""
 FOR_TRAINING = Mix((0.48, 0.36, 0.16), 0.65, photographs=True)
@@ -261,7 +263,7 @@ def make_wild(seed: int, *, longest: int = 896, mix: Mix = PLAIN) -> LabelledPic
     else:
         picture = _nothing(rng, picture, marks, mix, album)
     if rng.random() < (0.14 if kind == "drawing" else 0.07):
-        picture = blown_up(rng, picture, finest=_finest(marks))
+        picture = blown_up(rng, picture, finest=_finest(marks) / (_TWO_PLANES if marks.far_lines else 1.0))
     if rng.random() < 0.1:
         picture = np.repeat(np.asarray(cv2.cvtColor(picture, cv2.COLOR_RGB2GRAY), np.uint8)[..., None], 3, 2)
     return LabelledPicture(

@@ -65,7 +65,7 @@ def blown_up(rng: Rng, picture: Image, *, finest: float) -> Image:
         picture, (max(64, int(width * part)), max(64, int(height * part))), interpolation=cv2.INTER_AREA
     )
     # The file keeps three channels in any order.
-    _, code = cv2.imencode(".jpg", small, [cv2.IMWRITE_JPEG_QUALITY, int(rng.integers(12, 80))])
+    _, code = cv2.imencode(".jpg", small, [cv2.IMWRITE_JPEG_QUALITY, int(rng.integers(18, 80))])
     small = np.asarray(cv2.imdecode(code, cv2.IMREAD_COLOR), np.uint8)
     way = (cv2.INTER_LINEAR, cv2.INTER_CUBIC, cv2.INTER_NEAREST)[rng.choice(3, p=[0.45, 0.45, 0.1])]
     out = cv2.resize(small, (width, height), interpolation=way)
