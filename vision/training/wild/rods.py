@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from vision.training.wild import strewn, things
 from vision.training.wild.clutter import blobs, litter
+from vision.training.wild.grounds import clouds
 from vision.training.wild.marks import Marks
 from vision.training.wild.model import Model, dressed
 from vision.training.wild.near_plane import paint_near_plane
@@ -208,6 +209,28 @@ def _stage(
     return _Stage(scene, lying, eye, floor)
 
 
+def _front(model: Model, marks: Marks, *, real: bool) -> None:
+    """Set what comes before the finished model, and write names by its joints."""
+    rng, picture, at = model.rng, model.picture, model.at[: model.space.near]
+    if real and rng.random() < 0.4:
+        strewn.street(rng, picture, at)
+    elif rng.random() < 0.2:
+        _before(model)
+    if rng.random() < 0.1:
+        marks.other += strewn.names(rng, picture, at)
+
+
+def _weathered(rng: Rng, picture: Image, bare: Image) -> None:
+    """Give what was painted over a bare ground grain, stains and dust, as wood and old paint have."""
+    height, width = picture.shape[:2]
+    grain = rng.uniform(0.02, 0.16) * clouds(rng, height, width, rng.uniform(60, 400))
+    stains = rng.uniform(0.0, 0.25) * clouds(rng, height, width, rng.uniform(5, 30))
+    light = cv2.convertScaleAbs(grain + stains + 1.0, alpha=128.0)
+    painted = cv2.cvtColor(cv2.absdiff(picture, bare), cv2.COLOR_RGB2GRAY) > 0
+    light[~painted] = 128
+    cv2.multiply(picture, cv2.merge([light] * 3), dst=picture, scale=1 / 128)
+
+
 def draw_model(
     rng: Rng, picture: Image, box: tuple[float, float, float, float], marks: Marks, *, kept: bool = False
 ) -> None:
@@ -225,6 +248,7 @@ def draw_model(
         _reflection(model, stage.floor)
     if stage.scene != "outdoors":
         _strew(model, lying=stage.lying)
+    bare = picture.copy() if rng.random() < 0.2 else None
     if space.depth:
         _far_side(model, marks, real=steel)
         if rng.random() < 0.15:  # the camera holds the near plane sharp
@@ -232,12 +256,9 @@ def draw_model(
     elif not stage.lying and rng.random() < 0.1:
         things.railing(rng, picture, stage.eye, space)
     paint_near_plane(model, marks)
-    if steel and rng.random() < 0.4:
-        strewn.street(rng, picture, model.at[: space.near])
-    elif rng.random() < 0.2:
-        _before(model)
-    if rng.random() < 0.1:
-        marks.other += strewn.names(rng, picture, model.at[: space.near])
+    if bare is not None:
+        _weathered(rng, picture, bare)
+    _front(model, marks, real=steel)
 
 
 def draw_empty(rng: Rng, picture: Image, box: tuple[float, float, float, float]) -> None:
