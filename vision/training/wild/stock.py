@@ -68,8 +68,12 @@ class Stock:
 
 def shade(colour: Colour, factor: float) -> Colour:
     """Make a colour lighter or darker."""
-    r, g, b = (float(np.clip(v * factor, 0, 255)) for v in colour)
-    return r, g, b
+    r, g, b = colour
+    return (
+        min(255.0, max(0.0, r * factor)),
+        min(255.0, max(0.0, g * factor)),
+        min(255.0, max(0.0, b * factor)),
+    )
 
 
 def _colours(rng: Rng, kind: str, family: str) -> tuple[Colour, ...]:
