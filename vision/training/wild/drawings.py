@@ -85,7 +85,7 @@ def _trimmed(rng: Rng, style: Style, a: Points, b: Points) -> tuple[Points, Poin
         gaps = np.full(2, reach)
     if style.stops > 0:
         gaps = np.minimum(gaps + rng.exponential(style.stops, 2) * length, 0.36 * length)
-    slip = np.clip(rng.normal(0, 0.4, 2) * style.askew, -1.1, 1.1) * min(reach, 0.2 * length)
+    slip = np.clip(rng.normal(0, 0.4, 2) * style.askew, -0.9, 0.9) * min(reach, 0.2 * length)
     return a + unit * gaps[0] + aside * slip[0], b - unit * gaps[1] + aside * slip[1]
 
 

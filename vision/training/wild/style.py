@@ -127,7 +127,7 @@ def choose_style(rng: Rng, *, nodes: bool, shortest: float, hand: Hand, paper: C
         most=shortest,
         short=rng.uniform(-0.3, far) if by_hand and rng.random() < 0.7 else 0.0,
         bow=rng.choice([0.0, 0.01, 0.03, 0.06]) if by_hand and look == "line" else 0.0,
-        askew=rng.uniform(0, 2.0) if by_hand and nodes else 0.0,
+        askew=rng.uniform(0, 1.6) if by_hand and nodes else 0.0,
         stops=rng.choice([0.0, 0.06, 0.14]) if by_hand and open_mark else 0.0,
         uneven=rng.choice([0.1, 0.25, 0.4]) if by_hand and nodes else 0.08,
         text=float(np.clip(shortest * rng.uniform(0.1, 0.35), 7, 34)),
