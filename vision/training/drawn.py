@@ -16,6 +16,7 @@ from vision.training.grounds import Sheet, lay_ground
 from vision.training.look import Look, Recipe
 from vision.training.noise import cut
 from vision.training.page import DrawnArrow, DrawnSupport, DrawnText, OtherDrawing, Page
+from vision.training.planes import laid_over
 from vision.training.props import paint_prop
 from vision.training.scene import Scene
 from vision.training.shape import Shape
@@ -103,7 +104,7 @@ def develop(
             # Where the tooth is deep the stroke misses the ground; its edge goes first.
             worn = alpha * (1 + 0.25 * ink.grain) - 0.33 * ink.grain * np.maximum(tooth, -0.4)
             alpha = np.clip(worn, 0, 1) * (alpha > 0)
-        picture[part] += (np.array(ink.colour, np.float32) - picture[part]) * alpha[..., None]
+        picture[part] = laid_over(picture[part], alpha, np.array(ink.colour, np.float32))
     return picture
 
 
@@ -123,8 +124,8 @@ def _ghosts(
     width = mask.shape[1]
     flipped = mask[:, ::-1] if rng.random() < 0.7 else mask[::-1]
     soft = cv2.GaussianBlur(np.ascontiguousarray(flipped), (0, 0), max(1.0, width / 300))
-    alpha = np.asarray(soft, dtype=np.float32) / 255 * rng.uniform(0.03, 0.14)
-    return np.asarray(ground + (np.array(ink.colour, np.float32) - ground) * alpha[..., None], np.float32)
+    alpha = np.asarray(np.asarray(soft, np.float32) / 255 * rng.uniform(0.03, 0.14), np.float32)
+    return laid_over(ground, alpha, np.array(ink.colour, np.float32))
 
 
 def _unit(vector: NDArray[np.float64]) -> tuple[float, float]:

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from vision.training.noise import cut, slow_field
+from vision.training.planes import scaled, thrice
 
 __all__ = ["Film", "choose_film", "expose"]
 
@@ -90,14 +91,14 @@ def _light(film: Film, rng: np.random.Generator, height: int, width: int) -> NDA
 
 
 def _glare(film: Film, rng: np.random.Generator, height: int, width: int) -> NDArray[np.float32]:
-    """Return the light of a lamp mirrored by a shiny board, (H, W, 1)."""
+    """Return the light of a lamp mirrored by a shiny board, (H, W, 3)."""
     spot = np.zeros((64, 64), np.float32)
     x, y = rng.uniform(8, 56, 2)
     wide, high = rng.uniform(3, 14, 2)
     cv2.ellipse(spot, (int(x), int(y)), (int(wide), int(high)), rng.uniform(0, 180), 0, 360, 1, -1)
     spot = np.asarray(cv2.GaussianBlur(spot, (0, 0), rng.uniform(1.5, 6)), dtype=np.float32)
     big = cv2.resize(spot, (width, height), interpolation=cv2.INTER_CUBIC)
-    return np.asarray(big, dtype=np.float32)[..., None] * np.float32(200 * film.glare)
+    return thrice(np.asarray(big, dtype=np.float32) * np.float32(200 * film.glare))
 
 
 def _smear(picture: NDArray[np.float32], length: int, rng: np.random.Generator) -> NDArray[np.float32]:
@@ -118,9 +119,9 @@ def _smear(picture: NDArray[np.float32], length: int, rng: np.random.Generator) 
 def _noise(film: Film, rng: np.random.Generator, height: int, width: int) -> NDArray[np.float32]:
     """Return the sensor's noise (H, W, 3): fine in brightness, coarser in colour."""
     fine = cut(rng, "white", height, width) * np.float32(0.8 * film.noise)
-    colour = np.dstack([cut(rng, "white", (height + 1) // 2, (width + 1) // 2) for _ in range(3)])
+    colour = cv2.merge([cut(rng, "white", (height + 1) // 2, (width + 1) // 2) for _ in range(3)])
     big = np.asarray(cv2.resize(colour, (width, height), interpolation=cv2.INTER_LINEAR), dtype=np.float32)
-    return np.asarray(big * np.float32(film.noise) + fine[..., None], dtype=np.float32)
+    return np.asarray(big * np.float32(film.noise) + thrice(fine), dtype=np.float32)
 
 
 def expose(scene: NDArray[np.float32], film: Film, *, rng: np.random.Generator) -> NDArray[np.uint8]:
@@ -129,9 +130,9 @@ def expose(scene: NDArray[np.float32], film: Film, *, rng: np.random.Generator) 
     long = max(height, width)
     light = _light(film, rng, height, width)
     gains = film.exposure * np.array([1 + film.warm, 1.0, 1 - film.warm], np.float32)
-    picture = scene * gains
+    picture = scaled(scene, gains)
     if light is not None:
-        picture *= light[..., None]
+        picture *= thrice(light)
     if film.contrast != 1:
         picture = (picture - 128) * np.float32(film.contrast) + 128
     if film.glare:
@@ -148,7 +149,7 @@ def expose(scene: NDArray[np.float32], film: Film, *, rng: np.random.Generator) 
         picture += film.sharpen * (picture - soft)
     if film.grey:
         picture = np.repeat(picture.mean(axis=2, keepdims=True), 3, axis=2)
-    return _filed(np.clip(picture, 0, 255).astype(np.uint8), film)
+    return _filed(np.clip(picture, 0, 255, out=picture).astype(np.uint8), film)
 
 
 def _filed(picture: NDArray[np.uint8], film: Film) -> NDArray[np.uint8]:

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from vision.training.camera import Camera
 from vision.training.noise import cut, slow_field
 from vision.training.photos import Album
+from vision.training.planes import laid_over, thrice, tinted
 from vision.training.sketch import Ink, Sketch
 
 __all__ = ["GROUNDS", "Sheet", "blend", "lay_ground", "surface"]
@@ -46,8 +47,7 @@ class Sheet:
 
 def blend(picture: Picture, mask: NDArray[np.float32], colour: tuple[float, float, float]) -> Picture:
     """Return the picture with a colour laid over it where mask (H, W), 0 to 1, says."""
-    alpha = mask[..., None]
-    return np.asarray(picture + (np.array(colour, np.float32) - picture) * alpha, dtype=np.float32)
+    return laid_over(picture, mask, np.array(colour, np.float32))
 
 
 def _tint(rng: np.random.Generator, base: tuple[float, float, float], spread: float) -> NDArray[np.float32]:
@@ -64,20 +64,20 @@ def surface(rng: np.random.Generator, kind: str, height: int, width: int) -> Pic
         wood = cut(rng, "wood", height, width, scale=grain_size * rng.uniform(1, 3))
         if rng.random() < 0.3:
             wood = np.ascontiguousarray(cut(rng, "wood", width, height, scale=grain_size * 2).T)
-        return base + (wood * rng.uniform(2, 9))[..., None]
+        return tinted(base, wood * rng.uniform(2, 9))
     if kind == "cloth":
         base = _tint(rng, (rng.uniform(30, 220), rng.uniform(30, 220), rng.uniform(30, 220)), 5)
         weave = cut(rng, "weave", height, width, scale=grain_size * rng.uniform(0.8, 2))
-        return base + (weave * rng.uniform(2, 7))[..., None]
+        return tinted(base, weave * rng.uniform(2, 7))
     if kind == "stone":
         base = _tint(rng, (150, 148, 144), 40)
         clouds = cut(rng, "clouds", height, width, scale=grain_size)
         grain = cut(rng, "grain", height, width, scale=grain_size)
-        return base + (clouds * rng.uniform(4, 18) + grain * rng.uniform(2, 10))[..., None]
+        return tinted(base, clouds * rng.uniform(4, 18) + grain * rng.uniform(2, 10))
     # smooth: a wall, a table top, a screen behind
     level = rng.uniform(40, 245)
     base = _tint(rng, (level, level, level), 12)
-    return base + (slow_field(rng, height, width) * rng.uniform(1, 8))[..., None]
+    return tinted(base, slow_field(rng, height, width) * rng.uniform(1, 8))
 
 
 def _lines(
@@ -148,10 +148,10 @@ def _paper(rng: np.random.Generator, kind: str, height: int, width: int) -> Pict
     if kind not in bases and rng.random() < 0.07:  # coloured paper
         base = np.clip(base * rng.uniform(0.7, 1.05, 3), 60, 255).astype(np.float32)
     grain = cut(rng, "grain", height, width, scale=max(1.0, width / 1400))
-    picture = base + (grain * rng.uniform(0.2, 1.6))[..., None]
+    picture = tinted(base, grain * rng.uniform(0.2, 1.6))
     if rng.random() < 0.35:  # creases and waves catch the light
         clouds = cut(rng, "clouds", height, width, scale=max(1.0, width / 1400))
-        picture = picture + (clouds * rng.uniform(1, 6))[..., None]
+        picture = picture + thrice(clouds * rng.uniform(1, 6))
     return picture
 
 
@@ -171,13 +171,13 @@ def _board(rng: np.random.Generator, kind: str, height: int, width: int) -> Pict
     clouds = cut(rng, "clouds", height, width, scale=max(1.0, width / 1200))
     if kind == "whiteboard":
         base = _tint(rng, (226, 229, 231), 10)
-        return base + (wipes * rng.uniform(0.3, 3.0) + clouds * rng.uniform(0.5, 4.0))[..., None]
+        return tinted(base, wipes * rng.uniform(0.3, 3.0) + clouds * rng.uniform(0.5, 4.0))
     colours = [(44, 62, 54), (38, 42, 44), (52, 84, 70), (30, 34, 40), (60, 100, 86)]
     base = _tint(rng, colours[int(rng.integers(len(colours)))], 8)
     dust = np.maximum(wipes, -1) * rng.uniform(2, 8) + clouds * rng.uniform(2, 9)
     tooth = cut(rng, "tooth", height, width, scale=max(1.0, width / 1200))
     dust = dust + tooth * rng.uniform(0.5, 3)
-    return np.asarray(base + dust[..., None], dtype=np.float32)
+    return tinted(base, dust)
 
 
 def _screen(rng: np.random.Generator, kind: str, height: int, width: int) -> Picture:
@@ -219,7 +219,7 @@ def lay_ground(
         return picture
     mask = np.zeros((height, width), np.uint8)
     cv2.fillPoly(mask, [np.round(np.clip(pixels, -20000, 20000) * 16).astype(np.int32)], 255, cv2.LINE_AA, 4)
-    on = mask.astype(np.float32) / 255
+    on = mask.astype(np.float32) / np.float32(255)
     if album is not None and album.chance(0.45):
         around = album.view(height, width, surfaces=0.6).astype(np.float32)
     else:
@@ -230,5 +230,5 @@ def lay_ground(
     offset = rng.normal(0, depth, 2)
     moved = cv2.warpAffine(on, np.array([[1, 0, offset[0]], [0, 1, offset[1]]]), (width, height))
     shade = np.asarray(cv2.GaussianBlur(moved, (0, 0), depth), dtype=np.float32)
-    around *= (1 - np.float32(0.45) * shade)[..., None]
-    return np.asarray(around + (picture - around) * on[..., None], dtype=np.float32)
+    around *= thrice(np.asarray(1 - np.float32(0.45) * shade, np.float32))
+    return np.asarray(around + (picture - around) * thrice(on), dtype=np.float32)

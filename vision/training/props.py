@@ -11,6 +11,7 @@ from vision.training.grounds import surface
 from vision.training.noise import cut
 from vision.training.paint import Colour, Photo, Points, paint_line, paint_patch, shade
 from vision.training.photos import Album
+from vision.training.planes import thrice
 
 __all__ = ["lay_room", "paint_box", "paint_prop"]
 
@@ -78,7 +79,7 @@ def lay_room(
     left, right = y0 - slope * x0, y0 + slope * (width - x0)
     outline = np.array([[0, left], [width, right], [width, height], [0, height]])
     cv2.fillPoly(mask, [np.round(np.clip(outline, -20000, 20000) * 16).astype(np.int32)], 255, cv2.LINE_AA, 4)
-    on = mask.astype(np.float32)[..., None] / np.float32(255)
+    on = thrice(mask.astype(np.float32) / np.float32(255))
     return np.asarray(wall + (table - wall) * on, dtype=np.float32)
 
 
@@ -124,7 +125,7 @@ def paint_box(photo: Photo, camera: Camera, low: Points, high: Points, *, rng: n
             paint_line(photo, camera.to_pixels(np.stack(middle)), edge, thick)
     changed = (photo != before).any(axis=2)
     rough = cut(rng, "grain", *photo.shape[:2], scale=max(1.0, camera.width / 900)) * rng.uniform(1, 5)
-    textured = np.clip(photo.astype(np.float32) + rough[..., None], 0, 255).astype(np.uint8)
+    textured = np.clip(photo.astype(np.float32) + thrice(rough), 0, 255).astype(np.uint8)
     photo[changed] = textured[changed]
 
 

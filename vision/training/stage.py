@@ -11,6 +11,7 @@ from vision.training.camera import Camera
 from vision.training.connectors import paint_joint
 from vision.training.page import OtherDrawing
 from vision.training.paint import Colour, Photo, Points, paint_line, paint_patch
+from vision.training.planes import thrice
 from vision.training.props import paint_prop
 from vision.training.sticks import Material, paint_stick
 
@@ -83,7 +84,7 @@ class Stage:
                 paint_line(mask, self.camera.to_pixels(line), (255, 255, 255), min(wide, 200))
         soft = cv2.GaussianBlur(mask, (0, 0), max(0.8, self.camera.width / 1000 * self.rng.uniform(0.8, 8)))
         depth = self.rng.uniform(0.15, 0.6)
-        dark = 1 - np.asarray(soft, dtype=np.float32)[..., None] * np.float32(depth / 255)
+        dark = thrice(np.asarray(1 - np.asarray(soft, np.float32) * np.float32(depth / 255), np.float32))
         self.photo[:] = (self.photo * dark).astype(np.uint8)
 
     def hang(self, at: Points) -> None:
