@@ -11,7 +11,7 @@ import pytest
 from vision.training import make_page
 from vision.training.sources import picture_of_page
 from vision.training.wild.asides import draw_aside, draw_cut
-from vision.training.wild.boards import board, half_wiped, smeared
+from vision.training.wild.boards import board, dusted, half_wiped, smeared
 from vision.training.wild.drawings import draw_structure
 from vision.training.wild.layout import lay_out
 from vision.training.wild.light import lit
@@ -61,6 +61,15 @@ def test_a_sleeve_leaves_the_ink_to_be_seen():
     for seed in range(12):
         after = np.abs(smeared(np.random.default_rng(seed), written, bare).astype(float) - bare).sum()
         assert after > 0.35 * before
+
+
+def test_dust_hides_no_ink():
+    """The sponge's dust lies on ink and ground alike and leaves over half of their contrast."""
+    _, written = _crossed()
+    ink = written[..., 0] < 100
+    for seed in range(12):
+        out = dusted(np.random.default_rng(seed), written).astype(float).mean(2)
+        assert out[~ink].mean() - out[ink].mean() > 75
 
 
 def test_light_moves_no_edge():

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from vision.training.photos import Album
-from vision.training.wild.boards import board, half_wiped, smeared
+from vision.training.wild.boards import board, dusted, half_wiped, smeared
 from vision.training.wild.clutter import blobs, clutter, litter, written_over
 from vision.training.wild.decoys import decoy
 from vision.training.wild.drawings import draw_structure
@@ -138,6 +138,8 @@ def _spoilt(rng: Rng, picture: Image, bare: Image, *, grainy: bool) -> Image:
         picture = rough_ink(rng, picture, bare, rng.uniform(0.2, 0.9))
     if rng.random() < 0.1:
         picture = np.ascontiguousarray(smeared(rng, picture, bare))
+    if rng.random() < 0.08:
+        picture = np.ascontiguousarray(dusted(rng, picture))
     if rng.random() < 0.08:
         blobs(rng, picture, 1)
     if rng.random() < 0.15:

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from vision.training.wild.grounds import clouds
 
-__all__ = ["board", "half_wiped", "smeared", "swipes"]
+__all__ = ["board", "dusted", "half_wiped", "smeared", "swipes"]
 
 Rng = np.random.Generator
 Image = NDArray[np.uint8]
@@ -152,6 +152,22 @@ def board(rng: Rng, height: int, width: int) -> Image:
     if rng.random() < 0.12:
         _magnets(rng, out)
     return out
+
+
+def dusted(rng: Rng, picture: Image) -> Image:
+    """Draw a dry sponge over a drawing: streaks of dust, or of wet, lie on ink and ground alike."""
+    height, width = picture.shape[:2]
+    mask = swipes(rng, height, width, int(rng.integers(1, 5)), broad=rng.uniform(0.04, 0.2))
+    if rng.random() < 0.8:
+        mask = np.asarray(cv2.multiply(mask, _streaks(rng, height, width), scale=1 / 255), np.uint8)
+    mean = picture[::32, ::32].reshape(-1, 3).mean(0)
+    dark = bool(mean.mean() < 128)
+    shade = np.clip(mean + (1 if dark != (rng.random() < 0.2) else -1) * rng.uniform(20, 110), 0, 255)
+    veil = np.empty_like(picture)
+    veil[:] = shade
+    return _blend(
+        picture, veil, np.asarray(cv2.convertScaleAbs(mask, alpha=float(rng.uniform(0.1, 0.45))), np.uint8)
+    )
 
 
 def half_wiped(rng: Rng, written: Image, bare: Image) -> Image:

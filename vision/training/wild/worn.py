@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from vision.training.wild.boards import half_wiped
+from vision.training.wild.boards import dusted, half_wiped
 from vision.training.wild.clutter import clutter, written_over
 from vision.training.wild.drawings import draw_structure
 from vision.training.wild.grounds import ink_colour
@@ -63,6 +63,8 @@ def worn(rng: Rng, picture: LabelledPicture) -> LabelledPicture:
     if rng.random() < 0.1:
         boxes = written_over(_pen(rng, rgb))
         other.append(np.array(boxes, np.float32).reshape(-1, 4, 2))
+    if rng.random() < 0.08:
+        rgb = np.ascontiguousarray(dusted(rng, rgb))
     if rng.random() < 0.15:
         rgb = lit(rng, rgb)
     return replace(picture, rgb=np.ascontiguousarray(rgb), other=np.concatenate(other).astype(np.float32))
