@@ -57,7 +57,7 @@ _TWO_PLANES = 1.8
 """Members of two planes lie so many times closer together than those of one."""
 PLAIN = Mix((0.6, 0.32, 0.08), 0.0, photographs=False)
 """Made pictures alone: the same whether photographs were fetched or not."""
-FOR_TRAINING = Mix((0.48, 0.36, 0.16), 0.65, photographs=True)
+FOR_TRAINING = Mix((0.52, 0.33, 0.15), 0.65, photographs=True)
 """What the network is trained on."""
 
 
@@ -149,9 +149,9 @@ def _spoilt(rng: Rng, picture: Image, bare: Image, *, grainy: bool) -> Image:
 
 def _drawing(rng: Rng, picture: Image, marks: Marks, album: Album) -> Image:
     hand = _of_a_person(rng, _hand(rng, max(picture.shape[:2])))
-    if rng.random() < 0.16:
+    if rng.random() < 0.22:
         picture = _with_back(rng, picture, hand)
-    if rng.random() < 0.25:
+    if rng.random() < 0.32:
         picture = np.ascontiguousarray(creased(rng, picture))
     colour = ink_colour(rng, picture)
     if rng.random() < 0.14:
