@@ -97,6 +97,18 @@ def test_a_faint_joint_in_a_straight_member_goes():
     assert decode(maps).members == ((0, 1),)
 
 
+@pytest.mark.parametrize(("plain", "faint", "members"), [(1.0, 0.5, 4), (0.66, 0.5, 5), (0.66, 0.3, 4)])
+def test_what_is_faint_is_measured_by_the_rest(plain, faint, members):
+    """A member at half strength is none beside plain ones and one beside faint ones; a trace is none ever."""
+    joints = np.array([[20, 100], [80, 100], [140, 100], [80, 40]], float)
+    pairs = ((0, 1), (0, 3), (1, 2), (2, 3))
+    maps = _painted(joints, _straight(joints, pairs))
+    maps.values[LINES] *= plain
+    post = faint * _painted(joints, _straight(joints, ((1, 3),))).values[LINES]
+    maps.values[LINES] = np.maximum(maps.values[LINES], post)
+    assert len(decode(maps).members) == members
+
+
 def test_empty_maps_give_nothing():
     """Nothing seen is nothing read, with no confidence."""
     found = decode(Maps(np.zeros((CHANNELS, 40, 50), np.float32), 1.0))

@@ -13,7 +13,7 @@ from vision.channels import JOINT
 from vision.evidence import Evidence, EvidenceSettings, weigh_pairs
 from vision.maps import Maps
 from vision.peaks import find_peaks
-from vision.settle import Found, SettleSettings, doubtful_joint, settle
+from vision.settle import Found, SettleSettings, doubtful_joint, settle_faint
 
 __all__ = ["DecodeSettings", "Structure", "decode"]
 
@@ -104,7 +104,7 @@ def decode(maps: Maps, *, settings: DecodeSettings | None = None) -> Structure:
         some = Evidence(evidence.pairs[rows], evidence.mean[rows], evidence.worst[rows], evidence.bow[rows])
         # Dead joints are moved out of the way so that no pair passes through them.
         standing = np.where(alive[:, None], joints, -1e6)
-        found, aside = settle(standing, some, maps.lines, s.settle)
+        found, aside = settle_faint(standing, some, maps.lines, s.settle)
         weak = doubtful_joint(standing, heat, found, s.settle)
         if weak is None:
             break
