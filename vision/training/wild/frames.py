@@ -38,8 +38,8 @@ def _depths(rng: Rng, x: Points, rise: float) -> Points:
 
 def _warren(rng: Rng) -> Shape:
     """Make a row of triangles: the commonest model of all; with posts or without."""
-    n = int(rng.integers(2, 8))
-    rise = rng.uniform(0.45, 1.25) / n
+    n = int(rng.choice([2, 2, 3, 3, 4, 5, 6, 7]))
+    rise = rng.uniform(0.3, 1.25) / n
     low = np.column_stack([np.arange(n + 1) / n, np.zeros(n + 1)])
     x = (np.arange(n) + 0.5) / n
     high = np.column_stack([x, _depths(rng, x, rise)])
@@ -55,7 +55,7 @@ def _warren(rng: Rng) -> Shape:
 def _panels(rng: Rng) -> Shape:
     """Make a girder of panels with sloped or upright ends: posts with diagonals either way, crossed, or K."""
     n = int(rng.integers(2, 8))
-    rise = rng.uniform(0.5, 1.4) / n
+    rise = rng.uniform(0.32, 1.4) / n
     x = np.arange(n + 1) / n
     sloped = n > 2 and rng.random() < 0.6
     tops = np.arange(1, n) if sloped else np.arange(n + 1)
@@ -101,6 +101,30 @@ def _gable(rng: Rng) -> Shape:
     return _shape(at, pairs, (tuple(range(n + 1)), (0, *(k[i] for i in range(1, n // 2 + 1)))))
 
 
+def _bow(rng: Rng) -> Shape:
+    """Make a bow or lens: a curved chord, or two, that meet the other one sharply at both ends."""
+    n = int(rng.integers(3, 9))
+    x = np.arange(n + 1) / n
+    arc = 4 * x * (1 - x)
+    up, down = rng.uniform(0.08, 0.35), rng.uniform(0.03, 0.2) * (rng.random() < 0.35)
+    low = np.column_stack([x, -down * arc])
+    high = np.column_stack([x[1:-1], up * arc[1:-1]])
+    at = np.vstack([low, high])
+    k = {i: n + i for i in range(1, n)}
+    pairs: Pairs = [(i, i + 1) for i in range(n)] + [(k[i], k[i + 1]) for i in range(1, n - 1)]
+    pairs += [(0, k[1]), (n, k[n - 1])] + [(i, k[i]) for i in range(1, n)]
+    crossed = rng.random() < 0.25
+    for i in range(1, n - 1):
+        left = i + 0.5 < n / 2
+        if left or crossed:
+            pairs.append((i, k[i + 1]))
+        if not left or crossed:
+            pairs.append((i + 1, k[i]))
+    if rng.random() < 0.25:
+        at = at * (1, -1)
+    return _shape(at, pairs, (tuple(range(n + 1)), (0, *k.values(), n)))
+
+
 def _bracket(rng: Rng) -> Shape:
     """Make a bracket, jib or tower: a narrow strip of panels, standing or reaching out."""
     n = int(rng.integers(2, 7))
@@ -123,9 +147,12 @@ def _bracket(rng: Rng) -> Shape:
 
 def frame(rng: Rng) -> Shape:
     """Make a plane frame of few enough joints to be built of sticks; its longer side is 1, y down."""
-    makers: tuple[Callable[[Rng], Shape], ...] = (_warren, _panels, _gable, _bracket, truss)
+    makers: tuple[Callable[[Rng], Shape], ...] = (
+        _warren, _panels, _gable, _bow, _bracket, truss,
+    )  # fmt: skip
+
     for _ in range(30):
-        shape = makers[rng.choice(5, p=[0.3, 0.3, 0.12, 0.08, 0.2])](rng)
+        shape = makers[rng.choice(6, p=[0.29, 0.25, 0.13, 0.1, 0.07, 0.16])](rng)
         if len(shape.at) <= _MOST_JOINTS and np.ptp(shape.at, axis=0).min() > 0.08:
             return shape
     return Shape(np.array([[0, 0.5], [1, 0.5], [0.5, 0.0]]), ((0, 1), (1, 2), (0, 2)))

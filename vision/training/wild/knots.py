@@ -51,7 +51,10 @@ def choose_knot(rng: Rng, stock: Stock, shortest: float) -> Knot:
         part = max(part, rng.uniform(0.008, 0.022))
     if kind in {"pin", "bolt"}:
         part = rng.uniform(0.18, 0.42) * stock.width
-    size = float(min(part, 0.22 * shortest))
+    # Large connectors on short members leave little of them to be seen.
+    size = float(
+        min(part * (1.8 if rng.random() < 0.12 else 1.0), (0.33 if rng.random() < 0.3 else 0.22) * shortest)
+    )
     tone = stock.palette[int(rng.integers(len(stock.palette)))]
     if kind == "glue":
         some = [tone, (235.0, 230.0, 215.0), (200.0, 170.0, 110.0)]

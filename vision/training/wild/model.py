@@ -126,7 +126,7 @@ def dressed(rng: Rng, picture: Image, space: Space, eye: Eye, *, steel: bool) ->
         return min(float(np.abs(under - c).mean()) for c in one.palette)
 
     knot = None
-    if not steel and rng.random() < 0.16:
+    if not steel and rng.random() < 0.2:
         stock, tie, knot = _soft_kit(rng, shortest, contrast)
     else:
         for _ in range(6):

@@ -107,7 +107,9 @@ def choose_stock(rng: Rng, shortest: float, *, steel: bool = False) -> Stock:
     if steel:
         kind = str(rng.choice(["section", "section", "bar", "strip", "laced", "double"]))
     family, (low, high), _ = _KINDS[kind]
-    width = float(min(np.exp(rng.uniform(np.log(low), np.log(high))), 0.17 * shortest))
+    width = float(
+        min(np.exp(rng.uniform(np.log(low), np.log(high))), (0.24 if rng.random() < 0.2 else 0.17) * shortest)
+    )
     lapped = (family == _FLAT and kind not in {"printed", "double"}) or kind in {
         "dowel",
         "skewer",

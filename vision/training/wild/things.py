@@ -274,7 +274,7 @@ def shadow(rng: Rng, picture: Image, paths: list[Points], width: float, *, hard:
         cv2.polylines(mask, [points], False, 255.0, max(1, round(width / 2)), cv2.LINE_AA, 4)
     k = 3 if hard else int(rng.integers(2, 9)) * 2 + 1
     soft = cv2.resize(cv2.blur(mask, (k, k)), (wide, height))
-    part = rng.uniform(0.12, 0.55)
+    part = rng.uniform(0.12, 0.7)
     dim = cv2.convertScaleAbs(soft, alpha=-part, beta=255.0)
     # convertScaleAbs takes the absolute value; 255 - part * soft never falls below 0.
     cv2.multiply(picture, cv2.merge([dim, dim, dim]), dst=picture, scale=1 / 255)
