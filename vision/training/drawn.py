@@ -29,6 +29,8 @@ __all__ = ["assemble", "develop", "make_drawn_page", "make_empty_page", "marks_i
 _LEGIBLE = 13.0
 """Pixels: where a quarter of the members is shorter, a person cannot tell them apart (looked at on pages of
 the tuning seeds: 8.6, 9.5, 10.3 and 10.3 could not be read, 14.8 and more could)."""
+_LEGIBLE_IN_FILE = 5.5
+"""Pixels of a file, perhaps coarse, that the shortest member needs: 3.9 could not be read, 5.7 could."""
 
 _COVERED = 25
 """Grey levels by which a thing on the sheet changes a joint that it covers, at least."""
@@ -76,10 +78,12 @@ def _near_camera(
     camera = _camera(look, reach, place)
     at = camera.to_pixels(drawn.joints)
     runs = at[[b for _, b in shape.members]] - at[[a for a, _ in shape.members]]
-    quarter = float(np.quantile(np.hypot(*runs.T), 0.25))
-    if quarter >= _LEGIBLE:
+    lengths = np.hypot(*runs.T)
+    quarter, shortest = float(np.quantile(lengths, 0.25)), float(lengths.min())
+    lacking = max(_LEGIBLE / max(quarter, 1.0), _LEGIBLE_IN_FILE * look.film.coarse / max(shortest, 1.0))
+    if lacking <= 1:
         return camera
-    nearer = min(1.0, look.fill * _LEGIBLE / max(quarter, 1.0))
+    nearer = min(1.0, look.fill * lacking)
     return _camera(replace(look, fill=max(look.fill, nearer)), reach, place)
 
 

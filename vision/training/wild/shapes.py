@@ -292,7 +292,7 @@ def truss(rng: Rng) -> Shape:
         at = at + np.stack([np.zeros(len(at)), sag * 4 * at[:, 0] * (1 - at[:, 0])], 1)
         if rng.random() < 0.25:
             pairs = [p for p in pairs if rng.random() > 0.08]
-        if rng.random() < 0.12:
+        if rng.random() < 0.25:
             at, pairs = _loosened(rng, at, pairs)
         at = at * (1, -1)
         if rng.random() < 0.2:

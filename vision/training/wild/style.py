@@ -87,7 +87,7 @@ def _choose_mark(rng: Rng, look: str, *, nodes: bool) -> str:
     chance = (
         [0.28, 0.22, 0.09, 0.09, 0.16, 0.07, 0, 0, 0.05, 0.04, 0]
         if nodes
-        else [0.17, 0.05, 0.07, 0.03, 0.04, 0.17, 0.31, 0.04, 0.06, 0.03, 0.03]
+        else [0.16, 0.05, 0.06, 0.03, 0.04, 0.16, 0.29, 0.09, 0.06, 0.03, 0.03]
     )
     return str(rng.choice(kinds, p=chance))
 
