@@ -49,12 +49,12 @@ def paint_band(rng: Rng, picture: Image, at: Points, way: Points, width: float) 
         fill(picture, at + ends, colour)
         thin_line(picture, at + ends[[0, 1]], shade(colour, 0.7))
     elif kind < 0.9:  # a clip or a splint along the member
-        half, edge = width * rng.uniform(1.2, 3.5), side * width * rng.uniform(0.3, 0.6)
+        half, edge = width * rng.uniform(1.0, 2.2), side * width * rng.uniform(0.3, 0.6)
         move = side * width * rng.uniform(-0.6, 0.6)
         ends = np.stack([way * half + edge, way * half - edge, -way * half - edge, -way * half + edge])
         fill(picture, at + move + ends, shade(colour, 0.85))
     else:  # a paper tag
-        size = width * rng.uniform(1.0, 3.0)
+        size = width * rng.uniform(0.8, 1.6)
         middle = at + side * size * rng.choice([-1, 1]) * 0.7
         card = np.array([[-1, -0.7], [1, -0.7], [1, 0.7], [-1, 0.7]]) * size
         fill(picture, middle + card, (245.0, 244.0, 236.0))

@@ -51,10 +51,9 @@ def choose_knot(rng: Rng, stock: Stock, shortest: float) -> Knot:
         part = max(part, rng.uniform(0.008, 0.022))
     if kind in {"pin", "bolt"}:
         part = rng.uniform(0.18, 0.42) * stock.width
-    # Large connectors on short members leave little of them to be seen.
-    size = float(
-        min(part * (1.8 if rng.random() < 0.12 else 1.0), (0.33 if rng.random() < 0.3 else 0.22) * shortest)
-    )
+    # Large round connectors leave little of short members to be seen; plates reach beyond their size.
+    most = {"plate": 0.19, "tape": 0.19, "hub": 0.2}.get(kind, 0.33 if rng.random() < 0.25 else 0.22)
+    size = float(min(part * (1.8 if rng.random() < 0.12 else 1.0), most * shortest))
     tone = stock.palette[int(rng.integers(len(stock.palette)))]
     if kind == "glue":
         some = [tone, (235.0, 230.0, 215.0), (200.0, 170.0, 110.0)]

@@ -140,7 +140,7 @@ def _banded(model: Model, pairs: Pairs) -> None:
         # What sits closer to a joint than this would be taken for part of it.
         part = float(rng.uniform(0.1, 0.22)) if rng.random() < 0.5 else float(rng.uniform(0.1, 0.9))
         part = part if rng.random() < 0.5 else 1 - part
-        if length > 5 * width:
+        if length > 7 * width:
             paint_band(rng, model.picture, model.at[a] + run * part, run / length, width)
 
 

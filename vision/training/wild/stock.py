@@ -108,7 +108,9 @@ def choose_stock(rng: Rng, shortest: float, *, steel: bool = False) -> Stock:
         kind = str(rng.choice(["section", "section", "bar", "strip", "laced", "double"]))
     family, (low, high), _ = _KINDS[kind]
     width = float(
-        min(np.exp(rng.uniform(np.log(low), np.log(high))), (0.24 if rng.random() < 0.2 else 0.17) * shortest)
+        min(
+            np.exp(rng.uniform(np.log(low), np.log(high))), (0.22 if rng.random() < 0.12 else 0.17) * shortest
+        )
     )
     lapped = (family == _FLAT and kind not in {"printed", "double"}) or kind in {
         "dowel",

@@ -124,6 +124,10 @@ def names(rng: Rng, picture: Image, at: Points) -> list[NDArray[np.float32]]:
             1.2, 2.0
         )
         text = chr(65 + k % 26) if rng.random() < 0.7 else words(rng)
+        # What hides a joint asks for what nobody can read.
+        half = np.array([0.42 * len(text) * size + 4, 0.9 * size])
+        if (np.abs(at - spot) < half).all(1).any():
+            continue
         if rng.random() < 0.3:  # a paper label
             w = cv2.getTextSize(text, cv2.FONT_HERSHEY_SIMPLEX, size / 22, 1)[0][0] / 2 + 3
             half = np.array([w, 0.8 * size])
