@@ -21,6 +21,7 @@ from vision.training.wild.papers import paper
 from vision.training.wild.screens import screen
 from vision.training.wild.shapes import truss
 from vision.training.wild.strokes import Hand, Pen
+from vision.training.wild.symbols import draw_arrow
 from vision.training.wild.worn import worn
 
 
@@ -167,3 +168,22 @@ def test_a_sheet_keeps_its_things_in_its_frame():
         at = np.array(marks.joints)
         assert len(marks.members) >= 2
         assert ((at > (99, 79)) & (at < (351, 261))).all(1).mean() > 0.4
+
+
+def test_loads_stand_at_their_joint_beside_its_members():
+    """One end of a load arrow lies near its joint, and most arrows keep off the members that end there."""
+    members = np.array([[200.0, 200, 350, 200], [200, 200, 200, 320], [120, 300, 340, 320]])
+    at = np.array([200.0, 200.0])
+    beside = []
+    for seed in range(60):
+        picture = np.full((400, 400, 3), 255, np.uint8)
+        marks = Marks()
+        pen = Pen(np.random.default_rng(seed), picture, (0, 0, 0), Hand(2.0, 0.0, 0.0, 0.0))
+        draw_arrow(pen, at, 14.0, marks, members=members, reach=100.0)
+        (arrow,) = marks.arrows
+        tail, tip = arrow[:2], arrow[2:]
+        near, far = sorted((tail, tip), key=lambda end: float(np.hypot(*(end - at))))
+        assert np.hypot(*(near - at)) < 12
+        way = (far - at) / np.hypot(*(far - at))
+        beside.append(max(way[0], way[1]) < np.cos(0.2))
+    assert np.mean(beside) > 0.9

@@ -154,8 +154,9 @@ def _surroundings(
     order = np.argsort(-at[:, 1]) if rng.random() < 0.75 else rng.permutation(len(at))
     for i in order[: int(rng.integers(0, 3))]:
         draw_support(pen, at[i], style.text, marks)
+    members = np.hstack([at[[p for p, _ in pairs]], at[[q for _, q in pairs]]])
     for i in rng.choice(len(at), min(len(at), int(rng.integers(0, 4))), replace=False):
-        draw_arrow(pen, at[i], style.text, marks, reach=style.most)
+        draw_arrow(pen, at[i], style.text, marks, reach=style.most, members=members)
     if rng.random() < 0.3:
         draw_dimension(pen, at, style.text, marks)
     for _ in range(int(rng.choice(4, p=[0.4, 0.3, 0.2, 0.1]))):

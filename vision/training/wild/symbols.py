@@ -17,6 +17,9 @@ __all__ = ["draw_arrow", "draw_dimension", "draw_support"]
 
 Points = NDArray[np.float64]
 
+_BESIDE = float(np.cos(0.25))
+"""Cosine of the angle by which a load's shaft keeps off the members at its joint."""
+
 
 def _down(distance: float) -> Points:
     return np.array([0.0, distance])
@@ -66,16 +69,55 @@ def draw_support(pen: Pen, at: Points, text: float, marks: Marks) -> None:
     (marks.rollers if roller else marks.pins).append(at)
 
 
-def draw_arrow(pen: Pen, at: Points, text: float, marks: Marks, *, reach: float = 0.0) -> None:
-    """Draw a load arrow that ends or starts at a joint, from any side; `reach`: up to how long, pixels."""
+def _until(at: Points, way: Points, members: Points) -> float:
+    """Return how far a ray from a joint along a unit vector runs to the nearest of other `members` (M, 4)."""
+    run = members[:, 2:] - members[:, :2]
+    off = members[:, :2] - at
+    across = way[0] * run[:, 1] - way[1] * run[:, 0]
+    across = np.where(np.abs(across) < 1e-9, np.nan, across)
+    far = (off[:, 0] * run[:, 1] - off[:, 1] * run[:, 0]) / across
+    where = (off[:, 0] * way[1] - off[:, 1] * way[0]) / across
+    hit = (far > 3.0) & (where > 0) & (where < 1)
+    return float(far[hit].min()) if hit.any() else np.inf
+
+
+def _free_way(pen: Pen, at: Points, members: Points, *, out: bool) -> Points:
+    """Choose which way an arrow at a joint points, its shaft beside the members that end there, if it can."""
     rng = pen.rng
-    turn = np.pi / 2 + rng.normal(0, 0.1) if rng.random() < 0.6 else rng.uniform(0, 2 * np.pi)
-    way = np.array([np.cos(turn), np.sin(turn)])
+    ends = np.concatenate(
+        [members[:, 2:][(members[:, :2] == at).all(1)], members[:, :2][(members[:, 2:] == at).all(1)]]
+    )
+    own = (ends - at) / np.maximum(np.hypot(*(ends - at).T), 1e-6)[:, None]
+    way = np.array([0.0, 1.0])
+    for _ in range(6):
+        turn = np.pi / 2 + rng.normal(0, 0.1) if rng.random() < 0.6 else rng.uniform(0, 2 * np.pi)
+        way = np.array([np.cos(turn), np.sin(turn)])
+        if not len(own) or float((own @ (way if out else -way)).max()) < _BESIDE:
+            break
+    return way
+
+
+def draw_arrow(
+    pen: Pen, at: Points, text: float, marks: Marks, *, members: Points, reach: float = 0.0
+) -> None:
+    """Draw a load arrow that ends or starts at a joint, from any side.
+
+    `reach` is up to how long some are, pixels. Of arrows that meet one of the `members` (M, 4), many end just
+    there or run across it: no joint is made.
+    """
+    rng = pen.rng
+    out = rng.random() < 0.4
+    way = _free_way(pen, at, members, out=out)
     length, gap = text * rng.uniform(2.0, 6.0), rng.uniform(0, 10) * (rng.random() < 0.7)
     if rng.random() < 0.35:
         length = max(length, reach * rng.uniform(0.4, 1.0))
+    meets = _until(at, way if out else -way, members)
+    if meets < 12 * text and rng.random() < 0.5:
+        length = max(
+            meets * (rng.uniform(0.85, 1.08) if rng.random() < 0.6 else rng.uniform(1.1, 1.6)) - gap, 6.0
+        )
     tail, tip = at - way * (length + gap), at - way * gap
-    if rng.random() < 0.4:
+    if out:
         tail, tip = at + way * gap, at + way * (gap + length)
     shaft = replace(pen, hand=replace(pen.hand, broken=0.6 * pen.hand.broken))
     if rng.random() < 0.1:
