@@ -134,7 +134,7 @@ def _plate_outline(rng: Rng, place: _Place, knot: Knot) -> Points:
         return place.disc(reach * 0.85, 24)
     if knot.outline == "square":
         turn = np.pi / 4 if knot.straight else rng.uniform(0, np.pi)
-        long = np.array([rng.uniform(0.8, 1.5), 1.0])
+        long = np.array([rng.uniform(0.8, 1.2), 0.85])
         return np.asarray(place.at + (place.disc(reach, 4, turn) - place.at) * long)
     if knot.outline == "many":
         return place.disc(reach, int(rng.integers(5, 9)), rng.uniform(0, np.pi))

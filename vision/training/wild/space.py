@@ -211,7 +211,7 @@ def look(rng: Rng, space: Space, box: tuple[float, float, float, float], *, lyin
     if lying:
         turns = (rng.normal(0, 0.15), rng.normal(0.1, 0.3), rng.normal(0, 0.15))
     elif space.depth:
-        pitch = rng.uniform(0.0, 0.6) if rng.random() < 0.88 else -rng.uniform(0.05, 0.35)
+        pitch = rng.uniform(0.0, 0.6) if rng.random() < 0.92 else -rng.uniform(0.05, 0.35)
         turns = (rng.normal(0, 0.35), pitch, rng.normal(0, 0.03 if rng.random() < 0.8 else 0.14))
     else:
         turns = (rng.normal(0, 0.3), rng.normal(0.12, 0.2), rng.normal(0, 0.03))
