@@ -31,6 +31,8 @@ _WEIGHTS = {"regular": 400, "semibold": 600}
 
 _RULES = f"text{{font-family:{FAMILY!r},sans-serif;font-kerning:none}}"
 """What every drawing says of its text; the typeface itself goes in front of it."""
+_LAYOUT = ("GDEF", "GPOS", "GSUB")
+"""Tables of kerning and ligatures, which are off here: reading them would take most of the time."""
 _LETTERS = re.compile(r"<text [^>]*>(?P<words>[^<]*)</text>")
 
 
@@ -131,6 +133,8 @@ def typeface_rules(letters: Mapping[str, Iterable[str]]) -> str:
     for weight, used in sorted(letters.items()):
         options = subset.Options(flavor="woff", layout_features=[], notdef_outline=True, hinting=False)
         font = TTFont(font_path(weight), recalcTimestamp=False)
+        for table in _LAYOUT:
+            del font[table]
         cutter = subset.Subsetter(options)
         cutter.populate(text="".join(sorted(used)))
         cutter.subset(font)
