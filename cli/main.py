@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from functools import cache
 from importlib.metadata import version
-from typing import Annotated
+from typing import Annotated, Any
 
 import typer
+from typer.main import get_command
 
 from cli.commands.batch import batch
 from cli.commands.confirm import confirm
@@ -80,6 +82,12 @@ for command in (
 app.command("testday")(class_table)
 
 
+@cache
+def _built() -> Callable[..., Any]:
+    """Build what parses the command line: once, also for a program that calls `main` again and again."""
+    return get_command(app)
+
+
 def main(arguments: Sequence[str] | None = None) -> None:
     """Run the command line; every way out of it is a sentence and an exit code.
 
@@ -94,7 +102,7 @@ def main(arguments: Sequence[str] | None = None) -> None:
             stream.reconfigure(errors="replace")
     try:
         try:
-            app(args=None if arguments is None else list(arguments), prog_name="panelpoint")
+            _built()(args=None if arguments is None else list(arguments), prog_name="panelpoint")
         finally:
             sys.stdout.flush()
     except BrokenPipeError:
