@@ -96,7 +96,8 @@ def _halves(key: Key, whole: Body, number: int) -> Iterator[Hypothesis]:
     up = np.flatnonzero(np.abs(whole.factors[1]) > _MUCH_THE_SAME)
     if len(up) != 2:
         return
-    for place in sorted(up.tolist(), key=lambda place: int(key.rank[whole.columns[place]])):
+    ranked = sorted((int(key.rank[whole.columns[place]]), int(place)) for place in up)
+    for _, place in ranked:
         factors, pushes = whole.factors.copy(), whole.pushes.copy()
         for row, axis in enumerate(whole.axes):
             if axis.startswith("@"):
