@@ -1,12 +1,18 @@
-"""What all tests share: the switches for full counts and for golden files."""
+"""What all tests share: the switches for full counts and for golden files, and maps that are kept."""
 
 from __future__ import annotations
 
+import gc
 import os
+from collections.abc import Generator, Iterator
+from pathlib import Path
+from typing import Any
 
+import numpy as np
 import pytest
 
 from tests.samples import THOROUGH
+from vision import maps
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
@@ -30,7 +36,55 @@ def pytest_configure(config: pytest.Config) -> None:
         os.environ[THOROUGH] = "yes"
 
 
+@pytest.hookimpl(wrapper=True)
+def pytest_collection() -> Generator[None, object, object]:
+    """Leave what collecting makes out of every later search for garbage.
+
+    All test modules, and the libraries they import, are some 300,000 objects that stay to the end. To walk
+    through them again and again would be a tenth of the work of the whole suite.
+    """
+    gc.disable()
+    try:
+        return (yield)
+    finally:
+        gc.collect()
+        gc.freeze()
+        gc.enable()
+
+
 @pytest.fixture
 def update_golden(request: pytest.FixtureRequest) -> bool:
     """Tell whether golden files are to be written anew."""
     return bool(request.config.getoption("--update-golden"))
+
+
+class _Asked:
+    """The network, asked once about each picture."""
+
+    def __init__(self, network: Any, kept: dict[bytes, list[np.ndarray]]) -> None:
+        self._network, self._kept = network, kept
+
+    def run(self, outputs: None, inputs: dict[str, np.ndarray]) -> list[np.ndarray]:
+        picture = inputs["picture"]
+        key = repr(picture.shape).encode() + picture.tobytes()
+        if key not in self._kept:
+            self._kept[key] = self._network.run(outputs, inputs)
+        return [answer.copy() for answer in self._kept[key]]
+
+
+@pytest.fixture(scope="module")
+def kept_maps() -> Iterator[dict[bytes, list[np.ndarray]]]:
+    """Ask the network once about each picture: for modules that read one often, to test what follows.
+
+    Everything else of the reading is done each time. That the network says the same of the same picture
+    again is tested where the kept maps are cleared (`test_cli_run.py`).
+    """
+    kept: dict[bytes, list[np.ndarray]] = {}
+    network = maps._session
+    with pytest.MonkeyPatch.context() as patch:
+
+        def asked(weights: Path, threads: int) -> _Asked:
+            return _Asked(network(weights, threads), kept)
+
+        patch.setattr(maps, "_session", asked)
+        yield kept

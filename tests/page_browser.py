@@ -186,12 +186,24 @@ def empty_desk(folder: Path) -> Desk:
     return Desk(folder, idle_minutes=60)
 
 
+AXE = importlib.util.find_spec("axe_playwright_python")
+"""The package that brings axe-core (Deque) along; tests skip themselves where it is not installed."""
+
+AXE_OPTIONS = {
+    "runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"],
+    "resultTypes": ["violations"],
+}
+"""All rules; told is only what breaks one, since all that is right takes seconds to hand over."""
+
+
+def bring_axe(page: Page) -> None:
+    """Put axe-core into a page that lets a script in."""
+    assert AXE is not None
+    assert AXE.submodule_search_locations is not None
+    page.add_script_tag(path=Path(AXE.submodule_search_locations[0]) / "axe.min.js")
+
+
 def axe_faults(page: Page) -> list[tuple[str, str]]:
-    """Return what axe-core (Deque) finds wrong on a page that lets a script in: rule and first place."""
-    found = importlib.util.find_spec("axe_playwright_python")
-    assert found is not None
-    assert found.submodule_search_locations is not None
-    page.add_script_tag(path=Path(found.submodule_search_locations[0]) / "axe.min.js")
-    rules = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}
-    faults = page.evaluate("(options) => axe.run(document, options)", rules)["violations"]
+    """Return what axe-core finds wrong on a page that it was brought to: rule and first place."""
+    faults = page.evaluate("async (options) => (await axe.run(document, options)).violations", AXE_OPTIONS)
     return [(fault["id"], fault["nodes"][0]["html"]) for fault in faults]

@@ -38,6 +38,7 @@ def build(seed: int, joints: int) -> ExactTruss:
     """
     rng = np.random.default_rng(seed)
     points: list[Point] = [(Fraction(0), Fraction(0)), (Fraction(4), Fraction(1))]
+    places = [(float(x), float(y)) for x, y in points]
     members, parents = [(0, 1)], []
     while len(points) < joints:
         start, end = members[int(rng.integers(max(0, len(members) - 12), len(members)))]
@@ -51,11 +52,13 @@ def build(seed: int, joints: int) -> ExactTruss:
         if point in points:
             continue
         new = len(points)
-        longer, more = [*points, point], [*members, (start, new), (end, new)]
-        if joints_on_members(np.array(longer, dtype=float), np.array(more)):
+        longer = [*places, (float(point[0]), float(point[1]))]
+        more = [*members, (start, new), (end, new)]
+        if joints_on_members(np.array(longer), np.array(more)):
             continue
         parents.append((start, end))
-        points, members = longer, more
+        points.append(point)
+        places, members = longer, more
     pin, roller = (int(row) for row in rng.choice(joints, 2, replace=False))
     normal = (Fraction(int(rng.integers(-3, 4)), 2), Fraction(int(rng.integers(1, 7)), 2))
     loaded = rng.choice(joints, min(joints, 1 + int(rng.integers(0, 6))), replace=False)

@@ -14,6 +14,8 @@ from PIL import Image, ImageDraw
 
 from tests.front_door import Outcome, assert_refused, panelpoint, three_bars, write_model
 
+pytestmark = pytest.mark.usefixtures("kept_maps")
+
 
 def text_named_jpg(path: Path) -> None:
     """Write a letter with the name of a picture."""

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import base64
 import csv
-import importlib.util
 import io
 import os
 import random
@@ -30,8 +29,9 @@ from cli.pile.pool import work_through
 from cli.pile.report import PER_PAGE, ReportedSheet, ordered, pages
 from cli.pile.task import Done, Settings, Task, task_for
 from tests.front_door import assert_refused, panelpoint
-from tests.page_browser import CHROMIUM, axe_faults, chromium
+from tests.page_browser import AXE, CHROMIUM, axe_faults, bring_axe, chromium
 from tests.pile_pictures import draw_king_post, small_pile
+from tests.pile_work import kill_or_name
 from tests.samples import sampled
 
 KILLS = sampled(20, 6)
@@ -183,9 +183,6 @@ def test_the_report_stands_alone(finished: tuple[Path, str, float]) -> None:
     assert all(caution in words for caution in CAUTIONS)
 
 
-AXE = importlib.util.find_spec("axe_playwright_python")
-
-
 @pytest.mark.skipif(CHROMIUM is None, reason="no Chromium on this computer")
 @pytest.mark.skipif(AXE is None, reason="axe-playwright-python is not installed")
 def test_axe_finds_nothing_in_the_report(finished: tuple[Path, str, float]) -> None:
@@ -196,6 +193,7 @@ def test_axe_finds_nothing_in_the_report(finished: tuple[Path, str, float]) -> N
             context = browser.new_context(color_scheme=colours, bypass_csp=True)
             page = context.new_page()
             page.goto((finished[0] / "report.html").as_uri())
+            bring_axe(page)
             assert axe_faults(page) == []
             context.close()
 
@@ -249,15 +247,6 @@ def test_killed_at_any_moment_it_goes_on(
     assert everything(out) == everything(finished[0])
 
 
-def _kill_or_name(task: Task) -> Done:
-    """Do a sheet, in a worker: one of them kills its worker as the system would."""
-    if task.path.name == "killer.png":
-        os.kill(os.getpid(), signal.SIGKILL)
-    if task.path.name == "faulty.png":
-        raise RuntimeError(f"cannot do {task.path}")
-    return Done(Outcome(key=task.key, state="solved"))
-
-
 class _Workers:
     """Two real processes that do a stand-in for the work."""
 
@@ -271,7 +260,7 @@ class _Workers:
         self.executor = ProcessPoolExecutor(2)
 
     def submit(self, task: Task) -> Future[Done]:
-        future: Future[Done] = self.executor.submit(_kill_or_name, task)
+        future: Future[Done] = self.executor.submit(kill_or_name, task)
         return future
 
     def close(self) -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import importlib.util
 import re
 import shutil
 import subprocess
@@ -63,7 +62,7 @@ from cli.papers.order import Order
 from cli.papers.worked import worked_solution
 from cli.wording import LANGUAGES
 from tests.hand_typed import hand_typed
-from tests.page_browser import CHROMIUM, axe_faults, chromium
+from tests.page_browser import AXE, CHROMIUM, axe_faults, bring_axe, chromium
 from tests.trusses import three_bar
 
 needs_pdftotext = pytest.mark.skipif(
@@ -224,9 +223,7 @@ def test_cautions_in_every_language(language: str) -> None:
 
 
 @pytest.mark.skipif(CHROMIUM is None, reason="no Chromium on this computer")
-@pytest.mark.skipif(
-    importlib.util.find_spec("axe_playwright_python") is None, reason="axe-playwright-python is not installed"
-)
+@pytest.mark.skipif(AXE is None, reason="axe-playwright-python is not installed")
 def test_axe_finds_nothing_in_a_page(tmp_path: Path) -> None:
     """axe-core over a worked solution and over blocks of every kind; nothing is fetched."""
     order = Order(hand_typed(three_bar(), "Three bars"), Path("some.truss.json"))
@@ -239,5 +236,6 @@ def test_axe_finds_nothing_in_a_page(tmp_path: Path) -> None:
             asked: list[str] = []
             page.on("request", lambda request, asked=asked: asked.append(request.url))
             page.goto(path.as_uri())
+            bring_axe(page)
             assert axe_faults(page) == []
             assert [url for url in asked if not url.startswith(("file:", "data:"))] == []

@@ -17,6 +17,7 @@ from cli.translate import model_of, place, truss_of
 from tests.front_door import panelpoint
 from vision import Photo, Reading, SeenArrow, SeenSupport
 
+pytestmark = pytest.mark.usefixtures("kept_maps")
 UNITS = UnitsEntry(length="mm", force="N")
 
 

@@ -17,7 +17,7 @@ from typing import Any
 import cv2
 import numpy as np
 import pytest
-from page_browser import CHROMIUM, LONGEST, Sheet, chromium, empty_desk, served
+from page_browser import AXE, CHROMIUM, LONGEST, Sheet, axe_faults, bring_axe, chromium, empty_desk, served
 from page_models import MEMBERS, PLACES, drawn, king_post
 
 from cli.model.file import Model, load, save
@@ -508,18 +508,10 @@ def test_when_the_program_ends_the_page_says_so(opened: Callable[..., Sheet], fo
     sheet.page.context.unroute("**/api/**")
 
 
-AXE_PACKAGE = importlib.util.find_spec("axe_playwright_python")
-AXE = Path(next(iter((AXE_PACKAGE and AXE_PACKAGE.submodule_search_locations) or [""])))
-AXE_RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}
-
-
-@pytest.mark.skipif(AXE_PACKAGE is None, reason="axe-playwright-python is not installed")
+@pytest.mark.skipif(AXE is None, reason="axe-playwright-python is not installed")
 @pytest.mark.parametrize("look", ["light", "dark", "phone"])
 def test_axe_finds_nothing(opened: Callable[..., Sheet], folder: Path, look: str) -> None:
     """axe-core (Deque) over the solved page, a popup, the menus, the help, the steps and the empty page."""
-    script = (
-        Path(importlib.util.find_spec("axe_playwright_python").submodule_search_locations[0]) / "axe.min.js"
-    )
     window: dict[str, Any] = {"color_scheme": "dark"} if look == "dark" else {}
     if look == "phone":
         window = {"viewport": {"width": 390, "height": 844}, "has_touch": True, "is_mobile": True}
@@ -538,12 +530,10 @@ def test_axe_finds_nothing(opened: Callable[..., Sheet], folder: Path, look: str
         bypass_csp=True,
         **window,
     )
-    sheet.page.add_script_tag(path=str(script))
+    bring_axe(sheet.page)
 
     def check(where: str) -> None:
-        found = sheet.page.evaluate("(options) => axe.run(document, options)", AXE_RULES)
-        said = [f"{one['id']}: {one['nodes'][0]['html'][:160]}" for one in found["violations"]]
-        assert said == [], where
+        assert axe_faults(sheet.page) == [], where
 
     check("solved")
     sheet.page.click("#strength >> text=Say what it is made of")

@@ -9,7 +9,6 @@ import numpy as np
 import pytest
 from hypothesis import HealthCheck, assume, example, given, settings
 from hypothesis import strategies as st
-from sympy.physics.continuum_mechanics.truss import Truss as SecondOpinion
 
 from solver import Joint, Load, NoUniqueSolutionError, Solution, Support, Truss, assess, solve, work
 from tests.strategies import ExactTruss, build, exact_forces, exact_trusses
@@ -110,6 +109,9 @@ def test_turning_the_whole_truss_changes_no_force(exact: ExactTruss, angle: floa
 
 def second_opinion(truss: Truss) -> tuple[dict[str, float], dict[str, float]]:
     """Solve with sympy: member forces, and reactions by its names."""
+    # Slow to import, and nothing else here needs it.
+    from sympy.physics.continuum_mechanics.truss import Truss as SecondOpinion  # noqa: PLC0415
+
     other = SecondOpinion()
     other.add_node(*[(joint.name, joint.x, joint.y) for joint in truss.joints])
     other.add_member(*[(f"m{i}", m.start, m.end) for i, m in enumerate(truss.members)])
