@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from cli.errors import MissingExtraError
 from cli.outputs import ensure_folder, ensure_free, write_atomically
+from cli.own_pictures import signed
 
 __all__ = ["StageFolder"]
 
@@ -62,5 +63,5 @@ class StageFolder:
         levels = np.clip(values, 0, 255).astype(np.uint8)
         if levels.ndim == 3:
             levels = np.ascontiguousarray(levels[..., ::-1])
-        write_atomically(path, cv2.imencode(".png", levels)[1].tobytes())
+        write_atomically(path, signed(cv2.imencode(".png", levels)[1].tobytes()))
         self.names.append(name)

@@ -104,6 +104,8 @@ def batch(
     )
     if pile.answers and key is None:
         note(f"{len(pile.answers)} files that may hold answers are left alone: give --key to mark them.")
+    if pile.drawn:
+        note(f"Pictures that panelpoint drew are left out: {len(pile.drawn)}.")
     pool: Pool
     if cluster is None:
         pool = LocalPool(min(workers or usable_cores(), max(1, len(pile.papers))))

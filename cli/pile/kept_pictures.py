@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from cli.model.file import Model
+from cli.own_pictures import signed
 from cli.sheets.marks import Drawing
 from cli.sheets.shrink import shrunk
 from vision import Photo
@@ -81,9 +82,9 @@ def without_strip(picture: NDArray[np.uint8], drawing: Drawing) -> NDArray[np.ui
 
 
 def jpeg(rgb: NDArray[np.uint8], quality: int) -> bytes:
-    """Return an (H, W, 3) uint8 picture as a JPEG file of a quality from 0 to 100."""
+    """Return an (H, W, 3) uint8 picture as a JPEG file, signed as ours, of a quality from 0 to 100."""
     done, data = cv2.imencode(
         ".jpg", cv2.cvtColor(rgb, cv2.COLOR_RGB2BGR), [cv2.IMWRITE_JPEG_QUALITY, quality]
     )
     assert done
-    return data.tobytes()
+    return signed(data.tobytes())

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from cli.model.file import MODEL_SUFFIX
+from cli.own_pictures import drawn_here
 from cli.pile.errors import EmptyPileError
 
 __all__ = ["PHOTOGRAPHS", "Paper", "Pile", "sha256_of", "sort_out"]
@@ -40,12 +41,15 @@ class Pile:
 
     papers: tuple[Paper, ...]
     answers: tuple[Path, ...]
+    drawn: tuple[Path, ...]
+    """Pictures that panelpoint drew: they are no photographs."""
 
 
 def sort_out(folder: Path, *, output: Path, apart: Sequence[Path | None] = ()) -> Pile:
     """List a folder and the folders in it.
 
-    Hidden files, the output folder, and files that are nothing a pile is made of are left out.
+    Hidden files, the output folder, pictures that panelpoint drew (wherever they lie: results of an earlier
+    run, overlays beside the photographs), and files that are nothing a pile is made of are left out.
 
     Parameters
     ----------
@@ -64,11 +68,13 @@ def sort_out(folder: Path, *, output: Path, apart: Sequence[Path | None] = ()) -
         When the folder cannot be read.
     """
     others = {path.resolve() for path in apart if path is not None}
-    papers, answers = [], []
+    papers, answers, drawn = [], [], []
     for path in _files(folder, output.resolve()):
         name = path.relative_to(folder).as_posix()
         suffix = path.suffix.lower()
-        if suffix in PHOTOGRAPHS:
+        if suffix in PHOTOGRAPHS and drawn_here(path):
+            drawn.append(path)
+        elif suffix in PHOTOGRAPHS:
             model = path.with_name(f"{path.stem}{MODEL_SUFFIX}")
             papers.append(Paper(name, path, model if model.is_file() else None))
         elif path.name.endswith(MODEL_SUFFIX) or path.resolve() in others:
@@ -78,7 +84,7 @@ def sort_out(folder: Path, *, output: Path, apart: Sequence[Path | None] = ()) -
     if not papers and not answers:
         raise EmptyPileError(folder)
     papers.sort(key=lambda paper: paper.name)
-    return Pile(tuple(papers), tuple(sorted(answers)))
+    return Pile(tuple(papers), tuple(sorted(answers)), tuple(sorted(drawn)))
 
 
 def _files(folder: Path, output: Path) -> Iterator[Path]:

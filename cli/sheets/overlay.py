@@ -10,6 +10,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from cli.own_pictures import signed
 from cli.sheets.layout import lay_out
 from cli.sheets.marks import Drawing
 from cli.sheets.names import lay_out_names
@@ -120,7 +121,7 @@ def encode(drawing: Drawing, kind: str) -> bytes:
     settings = [] if kind == "png" else [cv2.IMWRITE_JPEG_QUALITY, _JPEG_QUALITY]
     done, data = cv2.imencode(f".{kind}", bgr, settings)
     assert done
-    return data.tobytes()
+    return signed(data.tobytes())
 
 
 def _fitting(scene: Scene, picture: NDArray[np.uint8] | None) -> NDArray[np.uint8] | None:
