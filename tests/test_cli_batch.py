@@ -8,6 +8,7 @@ import io
 import os
 import random
 import re
+import shlex
 import signal
 import subprocess
 import sys
@@ -70,7 +71,7 @@ def everything(out: Path) -> dict[str, bytes]:
     }
 
 
-def test_every_sheet_is_told(finished: tuple[Path, str, float]) -> None:
+def test_every_sheet_is_told(pile: Path, finished: tuple[Path, str, float]) -> None:
     """Solved with the model file beside it, read without one, and what is wrong with the others."""
     found = rows(finished[0])
     assert {name: row["result"] for name, row in found.items()} == {
@@ -82,7 +83,9 @@ def test_every_sheet_is_told(finished: tuple[Path, str, float]) -> None:
         "text.jpg": "Not a readable picture",
         "twin.png": "Read, not solved",
     }
-    assert "panelpoint confirm group b/cleo.png" in found["group b/cleo.png"]["remarks"]
+    command = re.search(r"`(panelpoint confirm .*?)`", found["group b/cleo.png"]["remarks"])
+    assert command is not None
+    assert shlex.split(command[1]) == ["panelpoint", "confirm", str(pile / "group b" / "cleo.png")]
     assert "load" in found["ben.png"]["remarks"]
     # 20 N to each side over a rise of 190 on a run of 250: 20 x hypot(250, 190) / 190 = 33.05.
     assert "33.05 N (C)" in found["ada.png"]["remarks"]

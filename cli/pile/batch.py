@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import shlex
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from cli.outputs import write_atomically
@@ -116,7 +117,9 @@ class Batch:
     def _entry(self, paper: Paper) -> ReportedSheet:
         outcome = self._outcomes[self._keys[paper.name]]
         drawing = self.store.drawing_link(outcome.key) if outcome.drawing else None
-        return ReportedSheet(self.shown(paper.name), outcome, drawing)
+        shown = self.shown(paper.name)
+        entry = ReportedSheet(shown, outcome, drawing)
+        return entry if shown != paper.name else replace(entry, typed=shlex.quote(str(paper.path)))
 
     def _report(self, before: int, marks: list[ReportedSheet]) -> Summary:
         entries = ordered([*marks, *(self._entry(paper) for paper in self.pile.papers)])

@@ -12,10 +12,12 @@ from pydantic import Field
 from cli.drawing_check.slips import VERDICTS
 from cli.model.entry import Entry
 
-__all__ = ["FILE", "NEEDS_LOOK", "STATES", "Outcome", "State"]
+__all__ = ["FILE", "NEEDS_LOOK", "STATES", "TYPED", "Outcome", "State"]
 
 FILE = "{file}"
 """Stands in sentences where the name of the photograph goes."""
+TYPED = "{typed}"
+"""Stands in commands where the photograph goes, as it is typed where the pile was started."""
 
 State = Literal[
     "solved",

@@ -17,7 +17,7 @@ from urllib.parse import quote
 
 from cli.cautions import CAUTIONS
 from cli.page.palette_css import palette_css
-from cli.pile.outcome import FILE, NEEDS_LOOK, STATES, Outcome
+from cli.pile.outcome import FILE, NEEDS_LOOK, STATES, TYPED, Outcome
 from cli.spreadsheets import harmless
 
 __all__ = ["PER_PAGE", "ReportedSheet", "ordered", "pages", "table"]
@@ -68,16 +68,21 @@ class ReportedSheet:
     """Where its large picture is, as seen from the report."""
     folder: str | None = None
     """Where the marks and feedback sheets of a file of answers are, as seen from the report."""
+    typed: str = "PHOTO"
+    """The photograph in a command, as a shell takes it; a word in its place where a pseudonym is shown."""
 
     @property
     def says(self) -> tuple[str, ...]:
         """The sentences about it, its name put in."""
-        return tuple(text.replace(FILE, self.name) for text in self.outcome.says)
+        return tuple(self._told(text) for text in self.outcome.says)
 
     @property
     def doubts(self) -> tuple[str, ...]:
         """What to look at, its name put in."""
-        return tuple(text.replace(FILE, self.name) for text in self.outcome.doubts)
+        return tuple(self._told(text) for text in self.outcome.doubts)
+
+    def _told(self, text: str) -> str:
+        return text.replace(FILE, self.name).replace(TYPED, self.typed)
 
 
 def ordered(entries: Sequence[ReportedSheet]) -> list[ReportedSheet]:

@@ -38,7 +38,7 @@ from cli.pile.kept_pictures import (
     with_blank_margins,
     without_strip,
 )
-from cli.pile.outcome import FILE, Outcome, State
+from cli.pile.outcome import FILE, TYPED, Outcome, State
 from cli.pile.task import Done, Task, program_sha256
 from cli.reading_words import reading_remarks
 from cli.sheets.marks import Drawing
@@ -158,7 +158,7 @@ def _found(task: Task, photo: Photo) -> _Found:
         return replace(_solved(model, photo), doubts=reading_remarks(model, reading.remarks))
     needed = (
         f"{_counted(model)} read. To solve it, say what holds it and what loads it: "
-        f"`panelpoint confirm {FILE}`, then start the pile again."
+        f"`panelpoint confirm {TYPED}`, then start the pile again."
     )
     return replace(_read(model, photo, (needed,)), doubts=reading_remarks(model, reading.remarks))
 
@@ -186,7 +186,7 @@ def _with_model(task: Task, photo: Photo, content: bytes) -> _Found:
         found = _checked(photo, loads(Path("key.truss.json"), task.truss), model)
         return replace(found, doubts=(*found.doubts, *changed))
     if not (model.confirmed or task.settings.trust):
-        says = (f"Its model file is not confirmed: `panelpoint confirm {FILE}`, then start the pile again.",)
+        says = (f"Its model file is not confirmed: `panelpoint confirm {TYPED}`, then start the pile again.",)
         return replace(_read(model, photo, says), doubts=changed)
     return replace(_solved(model, photo), doubts=changed)
 
