@@ -51,6 +51,11 @@ PLACE_DIGITS = 6
 """Digits kept of the truss's size when the survey's result is written into a file."""
 ASKEW = math.radians(25)
 """A roller that pushes this near to straight up or straight aside is taken to do so."""
+LEVEL_TAKEN = "Level was taken from the chord"
+"""How the survey begins the remark that nobody named what is level."""
+LEVEL_ENOUGH = math.radians(3.0)
+"""A picture turned by less was level to the eye: to call the level of a confirmed one in question is noise.
+Turned by more, a chord that slopes on purpose may have been laid level, which changes forces."""
 STALE_SHARE = 0.005
 """An `at` this share of the truss's size away from the survey's is called out: rounding never reaches it."""
 
@@ -234,8 +239,23 @@ def _surveyed(model: Model) -> Placed:
     return Placed(
         at=placement.at,
         covariance=placement.covariance,
-        remarks=(*remarks, *placement.remarks, *_stale_places(model, placement.at)),
+        remarks=(*remarks, *_worth_saying(model, px, placement), *_stale_places(model, placement.at)),
     )
+
+
+def _worth_saying(model: Model, px: NDArray[np.float64], placement: Placement) -> Iterator[str]:
+    """Leave out, once a person has confirmed the model, that level came from a chord that is level anyway."""
+    level_anyway = model.confirmed and abs(_turned(px, placement.at)) < LEVEL_ENOUGH
+    for remark in placement.remarks:
+        if not (level_anyway and remark.startswith(LEVEL_TAKEN)):
+            yield remark
+
+
+def _turned(px: NDArray[np.float64], at: NDArray[np.float64]) -> float:
+    """Return by how much the picture (N, 2), y down, was turned to lie as its places (N, 2) do, radians."""
+    drawn, placed = (points - points.mean(axis=0) for points in (px * (1.0, -1.0), at))
+    across, up = (drawn * placed).sum(), (drawn[:, 0] * placed[:, 1] - drawn[:, 1] * placed[:, 0]).sum()
+    return math.atan2(up, across)
 
 
 def _placement(model: Model, px: NDArray[np.float64], given: tuple[Dimension, ...]) -> Placement:

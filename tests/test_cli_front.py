@@ -136,7 +136,7 @@ def test_what_the_machine_refuses_is_a_sentence(
     def fail(**_: object) -> None:
         raise error
 
-    monkeypatch.setattr(cli.main, "app", fail)
+    monkeypatch.setattr(cli.main, "_built", lambda: fail)
     outcome = panelpoint("solve", "x")
     assert outcome.code == code
     assert words in outcome.err

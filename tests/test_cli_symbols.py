@@ -164,3 +164,15 @@ def test_a_stage_folder_numbers_and_never_replaces_unasked(tmp_path: Path) -> No
     with pytest.raises(OutputExistsError):
         StageFolder(tmp_path / "new", force=False).picture("maps joints", np.zeros((2, 2)))
     StageFolder(tmp_path / "new", force=True).picture("maps joints", np.zeros((2, 2)))
+
+
+@pytest.mark.parametrize(("turn", "again"), [(0, False), (2, False), (-2, False), (6, True), (-15, True)])
+def test_where_level_came_from_is_told_until_somebody_confirms(turn: float, *, again: bool) -> None:
+    """In a confirmed model it is told only where the picture was turned for it; nothing else is left out."""
+    told = "Level was taken from the chord A-B. Name two other joints if that is not level."
+    model = model_from(reading_of(turn))
+    before = place(model)
+    assert told in before.remarks
+    confirmed = place(model.model_copy(update={"confirmed": True}))
+    assert set(before.remarks) - set(confirmed.remarks) == (set() if again else {told})
+    assert (confirmed.at == before.at).all()
