@@ -12,7 +12,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 from cli.errors import AnswerError
-from cli.model.file import NAME_PATTERN, DimensionEntry, LoadEntry, Model, SupportEntry, UnitsEntry
+from cli.model.file import Model
+from cli.model.parts import NAME_PATTERN, DimensionEntry, LoadEntry, SupportEntry, UnitsEntry
 from solver import (
     FORCE_UNITS,
     LENGTH_UNITS,

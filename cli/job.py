@@ -8,7 +8,8 @@ from pathlib import Path
 from cli.errors import FaultsError, UnconfirmedError
 from cli.model.file import Model, load
 from cli.scale_check import far_apart
-from cli.translate import Placed, place, truss_of
+from cli.translate.places import Placed, place
+from cli.translate.to_truss import truss_of
 from solver import Solution, TrussError, solve
 
 __all__ = ["Solved", "open_model", "solve_model"]

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from cli.model.file import Model, UnitsEntry
+from cli.model.file import Model
+from cli.model.parts import UnitsEntry
 from cli.progress import busy
 from cli.reading_words import reading_remarks
-from cli.translate import model_of
+from cli.translate.from_reading import model_of
 from vision import Keep, Photo, load_photo, read_photo
 
 __all__ = ["names_beside", "read_model"]

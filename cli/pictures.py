@@ -18,7 +18,7 @@ from cli.sheets.overlay import KINDS, encode, write_overlay
 from cli.sheets.scene import Scene, make_scene
 from cli.strength.picture import moves_scene, used_scene
 from cli.strength.report import StrengthAnswer
-from cli.translate import picture_path
+from cli.translate.from_reading import picture_path
 from vision import Photo, load_photo
 
 __all__ = [

@@ -7,7 +7,8 @@ from collections.abc import Iterator
 import numpy as np
 from numpy.typing import NDArray
 
-from cli.model.file import DimensionEntry, Model
+from cli.model.file import Model
+from cli.model.parts import DimensionEntry
 
 __all__ = ["far_apart"]
 

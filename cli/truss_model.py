@@ -4,15 +4,8 @@ from __future__ import annotations
 
 from typing import Literal, cast
 
-from cli.model.file import (
-    DeckLoadEntry,
-    JointEntry,
-    LoadEntry,
-    MemberEntry,
-    Model,
-    SupportEntry,
-    UnitsEntry,
-)
+from cli.model.file import Model
+from cli.model.parts import DeckLoadEntry, JointEntry, LoadEntry, MemberEntry, SupportEntry, UnitsEntry
 from solver import Support, Truss
 
 __all__ = ["model_of_truss"]

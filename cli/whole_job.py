@@ -10,7 +10,7 @@ from cli.model.file import MODEL_SUFFIX, dumps
 from cli.pictures import overlay_bytes
 from cli.report import members_csv, solution_text
 from cli.steps_text import steps_as_text
-from cli.translate import with_places
+from cli.translate.places import with_places
 from solver import work
 from vision import Photo
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from cli.model.file import JointEntry, LoadEntry, MemberEntry, Model, SupportEntry
+from cli.model.file import Model
+from cli.model.parts import JointEntry, LoadEntry, MemberEntry, SupportEntry
 from solver import Truss
 
 

@@ -22,7 +22,8 @@ from cli.errors import (
 )
 from cli.model.file import Model, dumps, load, model_schema, save
 from cli.outputs import ensure_free, write_atomically
-from cli.translate import place, truss_of
+from cli.translate.places import place
+from cli.translate.to_truss import truss_of
 from solver import joint_loads
 
 ROOT = Path(__file__).parent.parent

@@ -13,7 +13,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from cli.model.file import DeckLoadEntry
+from cli.model.parts import DeckLoadEntry
 from cli.papers.as_pdf import paper_pdf
 from cli.papers.content import Beside, Block, Equations, Heading, KeepTogether, Line, Title, text_of
 from cli.papers.maths import (

@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from cli.drawings import separate_drawings
-from cli.model.file import JointEntry, LoadEntry, MemberEntry, Model, SupportEntry, UnitsEntry
+from cli.model.file import Model
+from cli.model.parts import JointEntry, LoadEntry, MemberEntry, SupportEntry, UnitsEntry
 from cli.reading_words import reading_remarks
 
 SURE, DOUBTED = 0.95, 0.4

@@ -13,7 +13,8 @@ import pytest
 
 from cli.model.file import load
 from cli.report import members_csv
-from cli.translate import place, truss_of
+from cli.translate.places import place
+from cli.translate.to_truss import truss_of
 from solver import solve
 from tests.front_door import assert_refused, panelpoint, three_bars, write_model
 from tests.trusses import Case, forces_by_name, published_cases

@@ -11,9 +11,12 @@ import pytest
 from drawing import Sheet, draw
 
 from cli.errors import FaultsError, MissingExtraError, OutputExistsError
-from cli.model.file import Model, UnitsEntry, load, model_schema
+from cli.model.file import Model, load, model_schema
+from cli.model.parts import UnitsEntry
 from cli.stage_folder import StageFolder
-from cli.translate import model_of, place, truss_of
+from cli.translate.from_reading import model_of
+from cli.translate.places import place
+from cli.translate.to_truss import truss_of
 from tests.front_door import panelpoint
 from vision import Photo, Reading, SeenArrow, SeenSupport
 

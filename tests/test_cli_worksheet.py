@@ -15,7 +15,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from cli.model.file import DimensionEntry, Model, load
+from cli.model.file import Model, load
+from cli.model.parts import DimensionEntry
 from cli.papers import maths
 from cli.papers.as_pdf import paper_pdf
 from cli.papers.content import Document, Table, figures_of

@@ -51,7 +51,7 @@ def overlay(
     from cli.pictures import kind_of, open_picture, overlay_bytes, strength_bytes
     from cli.progress import busy
     from cli.strength.job import strength_of
-    from cli.translate import picture_path
+    from cli.translate.from_reading import picture_path
 
     kind = kind_of(output)
     opened = open_model(model, trust=trust)

@@ -68,7 +68,7 @@ def sheet(
     from cli.papers.order import Order
     from cli.papers.version_set import make_versions
     from cli.progress import busy
-    from cli.translate import picture_path
+    from cli.translate.from_reading import picture_path
 
     if output is None and not as_json:
         raise typer.BadParameter("say where to write it, or give --json.", param_hint="-o")

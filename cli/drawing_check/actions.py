@@ -10,7 +10,8 @@ import math
 from collections.abc import Iterator
 
 from cli.drawing_check.slips import Slip
-from cli.model.file import LoadEntry, Model, SupportEntry
+from cli.model.file import Model
+from cli.model.parts import LoadEntry, SupportEntry
 from vision.matching import Match
 
 __all__ = ["load_slips", "support_slips"]

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from cli.drawing_check.actions import load_slips, support_slips
 from cli.drawing_check.slips import DrawingCheck, Slip, Verdict
 from cli.model.file import Model
-from cli.translate import place
+from cli.translate.places import place
 from vision.matching import Match, match
 
 __all__ = ["CheckSettings", "check_drawing", "verdict_of"]

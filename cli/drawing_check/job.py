@@ -18,7 +18,7 @@ from cli.outputs import ensure_folder, ensure_free, put_into
 from cli.photo_to_model import read_model
 from cli.progress import busy
 from cli.sheets.overlay import encode
-from cli.translate import place
+from cli.translate.places import place
 
 __all__ = ["drawing_json", "drawing_text", "key_bytes", "mark_drawing"]
 

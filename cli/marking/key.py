@@ -9,7 +9,8 @@ import numpy as np
 
 from cli.job import open_model, solve_model
 from cli.model.file import Model
-from cli.translate import place, truss_of
+from cli.translate.places import place
+from cli.translate.to_truss import truss_of
 from solver import (
     Answers,
     Marking,

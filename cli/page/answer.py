@@ -38,7 +38,8 @@ from cli.page.wording import (
 from cli.sheets.directions import direction_axes
 from cli.sheets.scene import force_label
 from cli.stability_words import motion_words
-from cli.translate import Placed, truss_of
+from cli.translate.places import Placed
+from cli.translate.to_truss import truss_of
 from solver import (
     NoUniqueSolutionError,
     Solution,

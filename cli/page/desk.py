@@ -13,7 +13,7 @@ from cli.page.edits import Edit
 from cli.page.errors import NothingToShowError
 from cli.page.pictures import free_model_path, model_from, shown, store_upload
 from cli.page.state import PictureShown, Preview, Pulse, State, preview_of, state_of
-from cli.translate import picture_path
+from cli.translate.from_reading import picture_path
 from vision import PhotoError, load_photo
 
 __all__ = ["Desk", "Reader"]

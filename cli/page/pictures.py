@@ -12,11 +12,12 @@ from pathlib import Path
 
 import cv2
 
-from cli.model.file import MODEL_SUFFIX, Model, PictureEntry, UnitsEntry
+from cli.model.file import MODEL_SUFFIX, Model
+from cli.model.parts import PictureEntry, UnitsEntry
 from cli.outputs import write_atomically
 from cli.page.errors import UploadError
 from cli.sheets.shrink import shrunk
-from cli.translate import model_of, picture_name
+from cli.translate.from_reading import model_of, picture_name
 from vision import NoTrussError, Photo, PhotoError, load_photo, read_photo
 from vision.settings import PhotoSettings
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 
 from cli.model.file import Model
-from cli.translate import Placed, place
+from cli.translate.places import Placed, place
 
 __all__ = ["placed"]
 
@@ -27,7 +27,7 @@ class _Shape:
 
 
 def placed(model: Model) -> Placed:
-    """Return where the joints of a model are; raises as `cli.translate.place` does."""
+    """Return where the joints of a model are; raises as `cli.translate.places.place` does."""
     parts = (
         model.joints,
         tuple(member.joints for member in model.members),

@@ -11,7 +11,7 @@ from cli.page.document import Snapshot
 from cli.page.places import placed
 from cli.page.trust import trusted
 from cli.steps_text import step_as_text
-from cli.translate import truss_of
+from cli.translate.to_truss import truss_of
 from solver import SectionCheck, Truss, solve, work
 from solver.steps import (
     BlockStep,

@@ -10,7 +10,8 @@ from fractions import Fraction
 import numpy as np
 
 from cli.job import Solved
-from cli.model.file import MODEL_SUFFIX, DimensionEntry, Model
+from cli.model.file import MODEL_SUFFIX, Model
+from cli.model.parts import DimensionEntry
 from cli.papers.maths import Symbol
 from cli.papers.sheet_code import code_of, is_sheet_code, letter_of
 from cli.sheets.figures import pushes_up

@@ -10,7 +10,8 @@ from cli.papers.order import Order
 from cli.papers.truss_blocks import count_blocks, truss_blocks
 from cli.sheets.figures import motion_figure
 from cli.stability_words import no_answer_words
-from cli.translate import place, truss_of
+from cli.translate.places import place
+from cli.translate.to_truss import truss_of
 from solver import Stability
 
 __all__ = ["unanswered"]

@@ -45,7 +45,7 @@ from cli.sheets.marks import Drawing
 from cli.sheets.numerals import Numerals
 from cli.sheets.raster import paint
 from cli.sheets.shrink import shrunk
-from cli.translate import model_of
+from cli.translate.from_reading import model_of
 from solver import NoUniqueSolutionError, Solution, TrussError
 from solver.errors import SolverError
 from vision import (

@@ -11,7 +11,8 @@ from cli.strength.cutting import cuts_of
 from cli.strength.model import joint_strengths_of, options_of, pieces_of
 from cli.strength.report import StrengthAnswer
 from cli.strength.sizing import Sizing
-from cli.translate import place, truss_of
+from cli.translate.places import place
+from cli.translate.to_truss import truss_of
 from solver import NoUniqueSolutionError, UnitError, assess, convert_force, parse_force
 from solver.strength import (
     Standing,

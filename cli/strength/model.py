@@ -8,7 +8,7 @@ from dataclasses import replace
 from cli.errors import FaultsError
 from cli.model.file import Model
 from cli.model.stock import StockEntry
-from cli.translate import has_length
+from cli.translate.places import has_length
 from solver import StockError, convert_force, convert_length
 from solver.strength import (
     Figure,

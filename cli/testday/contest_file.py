@@ -10,8 +10,8 @@ from pydantic import Field, model_validator
 
 from cli.errors import FaultsError
 from cli.model.entry import Entry, NotNegative, Positive
-from cli.model.file import UnitsEntry
 from cli.model.json_schema import json_schema
+from cli.model.parts import UnitsEntry
 from cli.sheets.numerals import Numerals
 from cli.testday.documents import load_document
 

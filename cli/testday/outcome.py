@@ -9,7 +9,8 @@ from pathlib import Path
 from statistics import NormalDist
 
 from cli.errors import FaultsError
-from cli.model.file import MODEL_SUFFIX, Model, UnitsEntry
+from cli.model.file import MODEL_SUFFIX, Model
+from cli.model.parts import UnitsEntry
 from cli.strength.job import strength_of
 from cli.strength.report import GRAVITY, StrengthAnswer
 from cli.strength.words import prediction, rough

@@ -9,8 +9,9 @@ from typing import Annotated, Literal, Self
 from pydantic import Field, model_validator
 
 from cli.model.entry import Entry, NotNegative, Positive
-from cli.model.file import MODEL_SUFFIX, UnitsEntry
+from cli.model.file import MODEL_SUFFIX
 from cli.model.json_schema import json_schema
+from cli.model.parts import UnitsEntry
 from cli.testday.documents import load_document, save_document
 
 __all__ = [

@@ -9,7 +9,8 @@ from pathlib import Path
 from pydantic import ValidationError
 
 from cli.errors import AnswerError
-from cli.model.file import UnitsEntry, load
+from cli.model.file import load
+from cli.model.parts import UnitsEntry
 from cli.report import aligned
 from cli.sheets.numerals import Numerals
 from cli.testday.contest_file import CONTEST_SUFFIX, Contest, LimitEntry, contest_path

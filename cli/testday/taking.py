@@ -13,7 +13,7 @@ from cli.errors import AnswerError, FaultsError
 from cli.model.faults import faults_of
 from cli.testday.masses import parse_mass
 from cli.testday.record_file import HOW, GuessEntry, LetGoEntry, Record, StepEntry
-from cli.translate import picture_name
+from cli.translate.from_reading import picture_name
 from solver import UnitError, convert_length, parse_force, parse_length
 
 __all__ = ["Notes", "note_down", "seen_from"]

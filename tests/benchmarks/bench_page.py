@@ -21,7 +21,8 @@ from typing import Any
 import pytest
 from page_browser import CHROMIUM, Sheet, chromium, empty_desk, served
 
-from cli.model.file import JointEntry, LoadEntry, MemberEntry, Model, SupportEntry, UnitsEntry, save
+from cli.model.file import Model, save
+from cli.model.parts import JointEntry, LoadEntry, MemberEntry, SupportEntry, UnitsEntry
 from cli.page.answer import answer_of
 from cli.page.desk import Desk
 from cli.page.edits.joints import MoveJoint

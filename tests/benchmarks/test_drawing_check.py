@@ -20,8 +20,9 @@ from numpy.typing import NDArray
 from cli.drawing_check.check import check_drawing
 from cli.drawing_check.second_look import second_look
 from cli.drawing_check.slips import DrawingCheck
-from cli.model.file import Model, UnitsEntry
-from cli.translate import model_of
+from cli.model.file import Model
+from cli.model.parts import UnitsEntry
+from cli.translate.from_reading import model_of
 from vision import NoTrussError, Photo, read_photo
 from vision.training import FAMILIES, make_page
 from vision.training.page import Page

@@ -17,7 +17,8 @@ from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema
 
 from cli.model.faults import faults_of
-from cli.model.file import JointEntry, Model
+from cli.model.file import Model
+from cli.model.parts import JointEntry
 from cli.names import letters
 from cli.page.errors import EditError
 

@@ -6,7 +6,8 @@ from typing import Annotated, Literal, TypeVar
 
 from pydantic import Field
 
-from cli.model.file import DeckLoadEntry, LoadEntry, Model, SupportEntry
+from cli.model.file import Model
+from cli.model.parts import DeckLoadEntry, LoadEntry, SupportEntry
 from cli.page.edits.base import Edit, JointName, NotNegative, Pair, Whole, changed, joint_row
 from cli.page.errors import EditError
 

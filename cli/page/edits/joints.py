@@ -7,7 +7,8 @@ from typing import Annotated, Literal
 import numpy as np
 from pydantic import Field
 
-from cli.model.file import MemberEntry, Model
+from cli.model.file import Model
+from cli.model.parts import MemberEntry
 from cli.names import letters, reading_order
 from cli.page.edits.base import Edit, JointName, changed, drawn_at, joint_row, member_row, next_name
 from cli.page.edits.members import halves

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Literal, TypeVar
 
-from cli.model.file import JointEntry, LoadEntry, MemberEntry, Model, SupportEntry
+from cli.model.file import Model
+from cli.model.parts import JointEntry, LoadEntry, MemberEntry, SupportEntry
 from cli.page.edits.base import Edit, JointName, Whole, changed, joint_row, member_row
 from cli.page.errors import EditError
 

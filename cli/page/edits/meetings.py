@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from typing import Literal
 
-from cli.model.file import MemberEntry, Model
+from cli.model.file import Model
+from cli.model.parts import MemberEntry
 from cli.page.edits.base import (
     Edit,
     JointName,

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Literal
 
-from cli.model.file import MemberEntry, Model
+from cli.model.file import Model
+from cli.model.parts import MemberEntry
 from cli.page.edits.base import Edit, JointName, changed, joint_row, member_row, same_pair
 from cli.page.errors import EditError
 

@@ -8,7 +8,8 @@ from typing import Any
 import numpy as np
 from pydantic import Field
 
-from cli.model.file import JointEntry, Model
+from cli.model.file import Model
+from cli.model.parts import JointEntry
 from cli.page.edits.base import Edit, Pair, drawn_at
 from cli.page.errors import EditError
 

@@ -6,13 +6,8 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from cli.model.file import (
-    DimensionEntry,
-    KnownJoint,
-    KnownRectangleEntry,
-    Model,
-    ViewEntry,
-)
+from cli.model.file import Model
+from cli.model.parts import DimensionEntry, KnownJoint, KnownRectangleEntry, ViewEntry
 from cli.page.edits.base import (
     Edit,
     JointName,

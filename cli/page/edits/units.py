@@ -6,7 +6,8 @@ from collections.abc import Mapping
 from typing import Literal, TypeVar
 
 from cli.model.entry import Entry
-from cli.model.file import Model, UnitsEntry
+from cli.model.file import Model
+from cli.model.parts import UnitsEntry
 from cli.page.edits.base import Edit, changed
 from solver import convert_force, convert_length
 

@@ -1,6 +1,6 @@
-"""The one seam between pictures and lengths on one side and forces on the other.
+"""Where the joints of a model are in the plane.
 
-Where a joint is in the plane is decided in this order, and only here:
+It is decided in this order, and only here:
 
 1. Every joint has `px` and the model has dimensions, a view, or joints without `at`: the survey places them
    all, with their errors. A given `at` is then only the record of an earlier survey; a disagreement is said.
@@ -13,44 +13,25 @@ length: the distance between the two joints farthest apart then counts as 1, and
 from __future__ import annotations
 
 import math
-import os
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
-from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
 
 from cli.errors import FaultsError
-from cli.model.file import (
-    JointEntry,
-    LoadEntry,
-    MemberEntry,
-    Model,
-    PictureEntry,
-    SupportEntry,
-    UnitsEntry,
-)
-from cli.names import letters, picture_turn, reading_order
+from cli.model.file import Model
 from cli.scale_check import far_apart
-from solver import DeckLoad, Joint, Load, Member, Support, Truss
+from cli.translate.rounding import rounded
 from vision.errors import NoPlacementError
-from vision.photo import Photo
-from vision.reading import Reading, SeenSupport
 from vision.survey import Dimension, KnownPoints, KnownRectangle, Placement, survey
 
-__all__ = ["Placed", "has_length", "model_of", "picture_path", "place", "truss_of", "with_places"]
+__all__ = ["Placed", "has_length", "place", "with_places"]
 
-PX_DECIMALS = 2
-"""Hundredths of a pixel are kept: a joint is read to a tenth at best."""
-CONFIDENCE_DECIMALS = 3
-"""Thousandths are kept: nobody can tell chances apart by less."""
 PX_ERROR_UNKNOWN = 1.0
 """Pixels. Standard error of a joint that a person put into the file without one: a careful click."""
 PLACE_DIGITS = 6
 """Digits kept of the truss's size when the survey's result is written into a file."""
-ASKEW = math.radians(25)
-"""A roller that pushes this near to straight up or straight aside is taken to do so."""
 LEVEL_TAKEN = "Level was taken from the chord"
 """How the survey begins the remark that nobody named what is level."""
 LEVEL_ENOUGH = math.radians(3.0)
@@ -75,103 +56,6 @@ class Placed:
     """(2N, 2N) squared length units, ordered x0, y0, x1, y1, ...; None where nothing is known of errors."""
     remarks: tuple[str, ...]
     """Sentences for the person."""
-
-
-def model_of(
-    reading: Reading, photo: Photo, *, model_folder: Path, units: UnitsEntry, title: str | None = None
-) -> Model:
-    """Return the model file of what was read, unconfirmed.
-
-    Parameters
-    ----------
-    reading
-        Joints, members and symbols in pixels.
-    photo
-        The picture they were read from.
-    model_folder
-        Folder of the model file: the picture is named as seen from there.
-    units
-        Of the numbers that the person will put in.
-    title
-        What the truss is called.
-    """
-    order = reading_order(reading.joints, reading.members)
-    name = {row: letters(rank) for rank, row in enumerate(order)}
-    rank = {row: place for place, row in enumerate(order)}
-    members = sorted(
-        (min(rank[start], rank[end]), max(rank[start], rank[end]), float(confidence))
-        for (start, end), confidence in zip(reading.members, reading.member_confidence, strict=True)
-    )
-    return Model(
-        title=title,
-        confirmed=False,
-        units=units,
-        picture=PictureEntry(
-            file=picture_name(photo.path, model_folder),
-            sha256=photo.sha256,
-            width=photo.width,
-            height=photo.height,
-        ),
-        joints=tuple(
-            JointEntry(
-                name=name[row],
-                px=_rounded(reading.joints[row], PX_DECIMALS),
-                px_error=round(float(reading.px_error[row]), PX_DECIMALS),
-                confidence=_confidence(reading.joint_confidence[row]),
-            )
-            for row in order
-        ),
-        members=tuple(
-            MemberEntry(joints=(letters(start), letters(end)), confidence=_confidence(confidence))
-            for start, end, confidence in members
-        ),
-        supports=tuple(
-            SupportEntry(
-                joint=name[seen.joint],
-                kind="pin" if seen.kind == "pin" else "roller",
-                normal=_normal(seen, picture_turn(reading.joints, reading.members)),
-                confidence=_confidence(seen.confidence),
-            )
-            for seen in sorted(reading.supports, key=lambda seen: rank[seen.joint])
-        ),
-        loads=tuple(
-            LoadEntry(
-                joint=name[seen.joint],
-                px_direction=_rounded(seen.direction, CONFIDENCE_DECIMALS),
-                confidence=_confidence(seen.confidence),
-            )
-            for seen in sorted(reading.arrows, key=lambda seen: rank[seen.joint])
-        ),
-    )
-
-
-def _normal(seen: SeenSupport, turn: float) -> tuple[float, float] | None:
-    """Return which way a roller seen in the picture pushes in the plane; None is straight up, or not told.
-
-    Surfaces are level or upright unless they are plainly neither: a photograph is held askew by some degrees.
-    """
-    if seen.kind == "pin" or seen.normal is None:
-        return None
-    x, y = seen.normal
-    right = x * math.cos(turn) + y * math.sin(turn)
-    up = x * math.sin(turn) - y * math.cos(turn)
-    for way in ((0.0, 1.0), (1.0, 0.0), (-1.0, 0.0), (0.0, -1.0)):
-        if way[0] * right + way[1] * up > math.cos(ASKEW):
-            return None if way == (0.0, 1.0) else way
-    return _rounded((right, up), CONFIDENCE_DECIMALS)
-
-
-def picture_name(picture: Path, model_folder: Path) -> str:
-    """Return the picture's path as seen from the model file's folder, with forward slashes on any system."""
-    try:
-        return Path(os.path.relpath(picture.resolve(), model_folder.resolve())).as_posix()
-    except ValueError:
-        return picture.resolve().as_posix()  # on another drive there is no way from here to there
-
-
-def picture_path(model: Model, model_folder: Path) -> Path | None:
-    """Return where the picture of a model is, None when it has none."""
-    return None if model.picture is None else model_folder / model.picture.file
 
 
 def place(model: Model) -> Placed:
@@ -332,61 +216,12 @@ def _disagreeing_dimensions(model: Model, at: NDArray[np.float64]) -> Iterator[s
             )
 
 
-def truss_of(model: Model, at: NDArray[np.float64]) -> Truss:
-    """Return the idealised truss.
-
-    Parameters
-    ----------
-    model
-        Members, supports, loads and units.
-    at : (N, 2) float
-        Where its joints are, length units, y up.
-
-    Raises
-    ------
-    FaultsError
-        When a load has no size yet.
-    TrussError
-        When the truss has faults.
-    """
-    unsized = [
-        f"loads[{row}]: the arrow at joint {load.joint} was seen without its size: replace its "
-        '"px_direction" by "force": [x, y], y up, or remove it.'
-        for row, load in enumerate(model.loads)
-        if load.force is None
-    ]
-    if unsized:
-        raise FaultsError(tuple(unsized))
-    return Truss(
-        joints=tuple(
-            Joint(joint.name, float(x), float(y)) for joint, (x, y) in zip(model.joints, at, strict=True)
-        ),
-        members=tuple(Member(*member.joints, weight=model.self_weight or 0.0) for member in model.members),
-        supports=tuple(
-            Support(support.joint, support.kind, support.normal or (0.0, 1.0)) for support in model.supports
-        ),
-        loads=tuple(Load(load.joint, *load.force) for load in model.loads if load.force is not None),
-        length_unit=model.units.length,
-        force_unit=model.units.force,
-        deck_loads=tuple(DeckLoad(deck.joints, *deck.force) for deck in model.deck_loads),
-    )
-
-
 def with_places(model: Model, at: NDArray[np.float64]) -> Model:
     """Return the model with the survey's result in it, for a person to read; see the top of this module."""
     size = _size(at)
     decimals = PLACE_DIGITS - 1 - (int(np.floor(np.log10(size))) if size > 0 else 0)
     joints = tuple(
-        joint.model_copy(update={"at": _rounded(place_of, decimals)})
+        joint.model_copy(update={"at": rounded(place_of, decimals)})
         for joint, place_of in zip(model.joints, at, strict=True)
     )
     return model.model_copy(update={"joints": joints})
-
-
-def _rounded(pair: Sequence[float] | NDArray[np.float64], decimals: int) -> tuple[float, float]:
-    # Adding zero turns -0.0 into 0.0, which nobody wants to read in a file.
-    return round(float(pair[0]), decimals) + 0.0, round(float(pair[1]), decimals) + 0.0
-
-
-def _confidence(share: float) -> float:
-    return round(float(share), CONFIDENCE_DECIMALS)
