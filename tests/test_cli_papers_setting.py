@@ -13,6 +13,7 @@ import numpy as np
 import pytest
 
 from cli.cautions import CAUTIONS
+from cli.papers import as_pdf
 from cli.papers.as_html import page_html
 from cli.papers.as_markdown import page_markdown
 from cli.papers.as_pdf import paper_pdf, paper_pictures
@@ -220,6 +221,45 @@ def test_cautions_in_every_language(language: str) -> None:
     cautions = LANGUAGES[language].common.cautions
     assert len(cautions) == len(CAUTIONS)
     assert (cautions == CAUTIONS) == (language == "en")
+
+
+def spilling(last: str, lines: int) -> Document:
+    """Return a document of so many lines, or rows of a table, with cautions."""
+    rows = tuple((f"row {row}", "1") for row in range(lines if last == "table" else 3))
+    blocks: list[Block] = [Title("Long"), Table(("a", "b"), rows, "lr", "Table")]
+    if last == "line":
+        blocks += [Paragraph(f"Line {row} of some words.") for row in range(lines - 8)]
+    return Document("Long", (*blocks, Caution("Please note", CAUTIONS)))
+
+
+@needs_pdftotext
+@pytest.mark.parametrize("last", ["line", "table"])
+def test_no_page_holds_nothing_but_cautions(tmp_path: Path, last: str) -> None:
+    """A sheet that is a little too long is set closer, all of it on one page."""
+    pages = []
+    for lines in range(30, 60, 2):
+        said = pdf_text(paper_pdf(spilling(last, lines)), tmp_path).split("\f")[:-1]
+        pages.append(len(said))
+        before, _, after = said[-1].partition("Please note")
+        assert after, "the cautions are on the last page"
+        assert before.strip(), f"nothing but cautions on the last page, with {lines} lines"
+    assert pages == sorted(pages)
+    assert set(pages) == {1, 2}
+
+
+@needs_pdftotext
+@pytest.mark.parametrize("last", ["line", "table"])
+def test_cautions_that_need_a_page_take_something_along(tmp_path: Path, last: str) -> None:
+    """Where closer lines save no page, a paragraph or rows go with them; nothing is lost."""
+    plain, kept = (
+        pdf_text(as_pdf._source(spilling(last, 44), "a4", kept=kept).compiler().compile(), tmp_path)
+        for kept in (False, True)
+    )
+    assert not plain.split("\f")[1].partition("Please note")[0].strip()
+    assert kept.split("\f")[1].partition("Please note")[0].strip()
+    found = re.findall(r"row \d+|Line \d+", kept)
+    assert found == re.findall(r"row \d+|Line \d+", plain)
+    assert len(found) == len(set(found)) >= 39
 
 
 @pytest.mark.skipif(CHROMIUM is None, reason="no Chromium on this computer")

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import json
+import math
+from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 
@@ -17,6 +20,10 @@ __all__ = ["PAPERS", "paper_pdf", "paper_pictures"]
 
 PAPERS: dict[str, tuple[str, float]] = {"a4": ("a4", 595.28), "letter": ("us-letter", 612.0)}
 """What Typst calls each paper, and its width in points."""
+_TOP = 75.0
+"""Points above cautions that stand alone on their page: the margin and the air in their frame are 60."""
+_THIN = 170.0
+"""Points above the cautions, margin included, that make no page: some lines, or a small table."""
 _MARGINS = 2 * 20 / 25.4 * 72
 """Points: left and right margins together, as in the template."""
 
@@ -31,7 +38,7 @@ def paper_pdf(document: Document, *, paper: str = "a4") -> bytes:
     paper : str
         `a4` or `letter`.
     """
-    made = _compiler(document, paper).compile(format="pdf", pdf_standards="ua-1", timestamp=0)
+    made = _set(document, paper).compiler().compile(format="pdf", pdf_standards="ua-1", timestamp=0)
     assert isinstance(made, bytes)
     return made
 
@@ -48,20 +55,62 @@ def paper_pictures(document: Document, *, paper: str = "a4", ppi: float = 100.0)
     ppi : float
         Pixels to the inch.
     """
-    made = _compiler(document, paper).compile(format="png", ppi=ppi)
+    made = _set(document, paper).compiler().compile(format="png", ppi=ppi)
     return (made,) if isinstance(made, bytes) else tuple(made or ())
 
 
-def _compiler(document: Document, paper: str) -> typst.Compiler:
+@dataclass(frozen=True)
+class _Source:
+    """What goes to Typst."""
+
+    text: bytes
+    inputs: dict[str, str]
+
+    def compiler(self) -> typst.Compiler:
+        return typst.Compiler(self.text, font_paths=_fonts(), sys_inputs=self.inputs)
+
+    def end(self) -> tuple[int, float]:
+        """Return the number of pages, and how many points of the last stand above the cautions, margin too.
+
+        Without cautions at the end there is nothing to save, and the page counts as full.
+        """
+        said = typst.query(
+            self.text, "<cautions>", field="value", font_paths=_fonts(), sys_inputs=self.inputs
+        )
+        found = json.loads(said)
+        return (found[-1]["pages"], found[-1]["above"]) if found else (1, math.inf)
+
+
+def _set(document: Document, paper: str) -> _Source:
+    """Set a document; closer, if that saves a last page with hardly more than the cautions on it.
+
+    Where it does not, what stands before the cautions goes to the last page with them.
+    """
+    plain = _source(document, paper)
+    pages, above = plain.end()
+    if pages < 2 or above > _THIN:
+        return plain
+    closer = _source(document, paper, close=True)
+    if closer.end()[0] < pages:
+        return closer
+    return plain if above > _TOP else _source(document, paper, kept=True)
+
+
+def _source(document: Document, paper: str, *, close: bool = False, kept: bool = False) -> _Source:
     name, width = PAPERS[paper]
     writer = TypstWriter(width - _MARGINS)
-    body = writer.blocks(headed_in_order(document.blocks))
+    blocks = headed_in_order(document.blocks)
+    if kept:
+        *most, before, cautions = blocks
+        body = f"{writer.blocks(most)}\n{writer.kept(before)}\n{writer.blocks([cautions])}"
+    else:
+        body = writer.blocks(blocks)
     page = literal(words_of(document.language).page)
     parts = ", ".join(
         (literal(document.title), literal(document.language), literal(name), page, literal(document.foot))
     )
     source = f"{_template()}\n#show: body => sheet({parts}, body)\n{body}"
-    return typst.Compiler(source.encode(), font_paths=_fonts(), sys_inputs=_COLOURS | writer.figures)
+    return _Source(source.encode(), _COLOURS | writer.figures | {"close": "yes" if close else "no"})
 
 
 @cache

@@ -82,6 +82,10 @@ class TypstWriter:
         room = self.width if width is None else width
         return "\n".join(self.block(block, room) for block in blocks)
 
+    def kept(self, block: Block) -> str:
+        """Write a block that goes to the next page with what follows it."""
+        return f"#block(sticky: true, width: 100%)[\n{self.block(block, self.width)}\n]"
+
     def block(self, block: Block, width: float) -> str:  # noqa: C901 (one case a kind of block)
         """Write one block."""
         match block:
