@@ -104,7 +104,7 @@ IMPORTED_AS = {
     "pillow-heif": "pillow_heif",
 }
 """Distributions whose modules are not called like them."""
-TRAINING_ONLY = {"onnx", "torch"}
+TRAINING_ONLY = {"OpenEXR", "onnx", "torch"}
 """The extra `training`."""
 CLUSTER_ONLY = {"dask", "distributed"}
 """The extra `cluster`."""
