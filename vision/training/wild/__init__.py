@@ -140,7 +140,7 @@ def _spoilt(rng: Rng, picture: Image, bare: Image, *, grainy: bool) -> Image:
         picture = np.ascontiguousarray(smeared(rng, picture, bare))
     if rng.random() < 0.08:
         picture = np.ascontiguousarray(dusted(rng, picture))
-    if rng.random() < 0.08:
+    if rng.random() < 0.04:
         blobs(rng, picture, 1)
     if rng.random() < 0.15:
         picture = lit(rng, picture)
@@ -153,10 +153,10 @@ def _drawing(rng: Rng, picture: Image, marks: Marks, album: Album) -> Image:
         picture = _with_back(rng, picture, hand)
     if rng.random() < 0.32:
         picture = np.ascontiguousarray(creased(rng, picture))
-    colour = ink_colour(rng, picture)
+    colour, faint = ink_colour(rng, picture), False
     if rng.random() < 0.14:
         picture = _with_ghost(rng, picture, hand, colour if rng.random() < 0.7 else ink_colour(rng, picture))
-    elif rng.random() < 0.08:
+    elif faint := rng.random() < 0.08:
         colour = _faint(rng, picture, colour)
     frame = (0.0, 0.0, float(picture.shape[1]), float(picture.shape[0]))
     if album.chance(0.6 * _PHOTOGRAPHED["drawing"]):
@@ -169,7 +169,7 @@ def _drawing(rng: Rng, picture: Image, marks: Marks, album: Album) -> Image:
     lay_out(rng, pen, marks, frame)
     if rng.random() < 0.15:
         marks.other += written_over(pen)
-    return _spoilt(rng, picture, bare, grainy=hand.wobble > 0)
+    return _spoilt(rng, picture, bare, grainy=hand.wobble > 0 and not faint)
 
 
 def _model(rng: Rng, picture: Image, marks: Marks, *, kept: bool) -> Image:

@@ -21,6 +21,11 @@ from vision.training.wild.symbols import draw_arrow, draw_dimension, draw_suppor
 
 __all__ = ["draw_structure"]
 
+_TOLD = 20.0
+"""Grey levels between ink and ground, at least, once a picture has lost its colours."""
+_GREY = np.array([0.299, 0.587, 0.114])
+"""What red, green and blue weigh in a grey picture (ITU-R BT.601)."""
+
 Rng = np.random.Generator
 Points = NDArray[np.float64]
 
@@ -202,6 +207,20 @@ def _paper(picture: NDArray[np.uint8], at: Points) -> Colour:
     return float(r), float(g), float(b)
 
 
+def _told_apart(pen: Pen, paper: Colour) -> Pen:
+    """Make an ink darker or paler that a grey picture would not tell from the ground just here."""
+    ink, ground = np.array(pen.colour), float(_GREY @ np.array(paper))
+    apart = float(_GREY @ ink) - ground
+    if abs(apart) >= _TOLD:
+        return pen
+    far = 0.0 if ground > 127 else 255.0
+    part = abs(ground + np.sign(far - ground) * _TOLD - float(_GREY @ ink)) / max(
+        abs(far - float(_GREY @ ink)), 1.0
+    )
+    r, g, b = (ink + min(part, 1.0) * (far - ink)).tolist()
+    return replace(pen, colour=(float(r), float(g), float(b)))
+
+
 def draw_structure(pen: Pen, box: tuple[float, float, float, float], marks: Marks) -> None:
     """Draw one structure into a box (x, y, width, height) of the picture and add its truth to `marks`."""
     rng = pen.rng
@@ -217,8 +236,9 @@ def draw_structure(pen: Pen, box: tuple[float, float, float, float], marks: Mark
     # A hand takes a finer pen for a finer drawing, mostly.
     width = min(pen.hand.width, max(1.0, shortest * rng.uniform(0.04, 0.12)))
     pen = replace(pen, hand=replace(pen.hand, width=width))
-    second = _second_pen(pen)
     paper = _paper(pen.picture, at)
+    pen = _told_apart(pen, paper)
+    second = _told_apart(_second_pen(pen), paper)
     style = choose_style(rng, nodes=nodes, shortest=shortest, hand=pen.hand, paper=paper, ink=pen.colour)
     # Marks are up to some 1.4 times their style's size.
     style = replace(style, radius=max(3.0, min(style.radius, 0.65 * _room(at, shape.pairs))))

@@ -20,6 +20,8 @@ Points = NDArray[np.float64]
 Colour = tuple[float, float, float]
 
 _SHIFT = 4
+_LEFT_OUT = 2
+"""Pieces of a stroke of chalk left out on end, at most."""
 _FONTS = (
     cv2.FONT_HERSHEY_SIMPLEX,
     cv2.FONT_HERSHEY_PLAIN,
@@ -78,11 +80,14 @@ def _chalky(pen: Pen, path: Points) -> None:
     """Draw a path in short pieces of uneven width, some left out: a stub of chalk pressed unevenly."""
     rng, hand = pen.rng, pen.hand
     skip = hand.broken * rng.uniform(0.3, 1.0)
-    piece = 0
+    piece, left_out = 0, 0
     while piece < len(path) - 1:
         end = min(len(path) - 1, piece + int(rng.integers(1, 4)))
-        if rng.random() > skip:
+        left_out += 1
+        # Never more than two pieces on end: a stroke that is hardly there cannot be asked for.
+        if rng.random() > skip or (hand.taper > 0 and left_out > _LEFT_OUT):
             _polyline(pen.picture, path[piece : end + 1], pen.colour, hand.width * rng.uniform(0.45, 1.4))
+            left_out = 0
         piece = end
 
 

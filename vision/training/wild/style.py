@@ -53,6 +53,10 @@ class Style:
     """How much strokes differ in strength, 0 to 1."""
 
 
+_SEEN = 30.0
+"""Grey levels from the ground that the palest stroke of a drawing keeps."""
+
+
 def _fill(rng: Rng, paper: Colour, ink: Colour) -> Colour:
     """Choose what bars and hinges are filled with: white, the paper, a grey between paper and ink, a tint."""
     kind = rng.random()
@@ -105,6 +109,7 @@ def choose_style(rng: Rng, *, nodes: bool, shortest: float, hand: Hand, paper: C
         Mean colour of the ground, and the pen's.
     """
     by_hand = hand.wobble > 0
+    apart = float(np.abs(np.array(ink) - paper).mean())
     room = shortest / max(hand.width, 1.0)
     look = "line"
     if room > 9 and rng.random() < (0.08 if by_hand or nodes else 0.4):
@@ -140,5 +145,7 @@ def choose_style(rng: Rng, *, nodes: bool, shortest: float, hand: Hand, paper: C
         paper=paper,
         odd=rng.choice([0.0, 0.0, 0.0, 0.15, 0.5]),
         marked=rng.uniform(0.1, 0.8) if rng.random() < 0.06 else 0.0,
-        patchy=rng.uniform(0, 0.6) if by_hand and rng.random() < 0.6 else 0.0,
+        patchy=min(rng.uniform(0, 0.6), max(0.0, 1 - _SEEN / max(apart, 1.0)))
+        if by_hand and rng.random() < 0.6
+        else 0.0,
     )
