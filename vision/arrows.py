@@ -15,6 +15,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from vision.chances import chance
 from vision.channels import HEAD, SHAFT
 from vision.maps import Maps
 from vision.peaks import find_peaks
@@ -112,21 +113,17 @@ def find_arrows(
         first = max(group, key=lambda one: one.strength)
         possible = sum(_inside(maps, first.head) for maps in looks)
         share = len({one.look for one in group if one.way @ first.way > 0}) / max(possible, 1)
-        confidence = _sureness(first.strength, min(share, 1.0))
+        confidence = float(chance(_ARROW, (first.strength, min(share, 1.0))))
         if confidence >= s.least_confidence:
             x, y = (float(v) for v in first.way)
             found.append(SeenArrow(first.joint, (x, y), confidence, first.tail, first.head))
     return tuple(sorted(found, key=lambda one: (one.joint, -one.confidence)))
 
 
-_START, _STRENGTH, _SHARE = -11.2, 17.0, 3.5
+_ARROW = (-11.2, 17.0, 3.5)
 """Log odds that an arrow is one: at nothing, for each unit of strength, and of the share of looks with it.
 
 Fitted on made pages of the tuning seeds."""
-
-
-def _sureness(strength: float, share: float) -> float:
-    return float(1 / (1 + np.exp(-(_START + _STRENGTH * strength + _SHARE * share))))
 
 
 def _in_one_look(row: int, maps: Maps, joints: Points, span: float, s: ArrowSettings) -> list[_Candidate]:

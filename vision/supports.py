@@ -14,6 +14,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from vision.chances import chance
 from vision.channels import PIN, ROLLER
 from vision.maps import Maps
 from vision.reading import SeenSupport
@@ -65,9 +66,9 @@ def find_supports(
     rows = np.flatnonzero(place >= s.least_place)
     close = look_closely(rgb, joints[rows], span=float(np.ptp(joints, axis=0).max()))
     found = []
-    for row, chance, normal in zip(rows.tolist(), close.chance, close.normal, strict=True):
-        best = int(chance[:2].argmax())
-        confidence = _sureness(float(place[row]), float(chance[best]))
+    for row, chances, normal in zip(rows.tolist(), close.chance, close.normal, strict=True):
+        best = int(chances[:2].argmax())
+        confidence = _sureness(float(place[row]), float(chances[best]))
         if confidence < s.least_confidence:
             continue
         length = float(np.hypot(*normal))
@@ -90,11 +91,11 @@ def _place(looks: Sequence[Maps], joints: Points, s: SupportSettings) -> NDArray
     return np.asarray(height / np.maximum(count, 1))
 
 
-_START, _PLACE, _KIND = -4.0, 7.3, 1.06
+_SUPPORT = (-4.0, 7.3, 1.06)
 """Log odds that a support is there and of its kind: at no height, for each unit of height, and for each unit
 of the log odds of its kind close up. Fitted on made pages of the tuning seeds."""
 
 
-def _sureness(place: float, chance: float) -> float:
-    odds = float(np.clip(np.log(max(chance, 1e-6) / max(1 - chance, 1e-6)), -6, 6))
-    return float(1 / (1 + np.exp(-(_START + _PLACE * place + _KIND * odds))))
+def _sureness(place: float, close_up: float) -> float:
+    odds = float(np.clip(np.log(max(close_up, 1e-6) / max(1 - close_up, 1e-6)), -6, 6))
+    return float(chance(_SUPPORT, (place, odds)))

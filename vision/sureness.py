@@ -9,6 +9,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from vision.chances import chance
 from vision.decode import Structure
 
 __all__ = ["joint_signs", "joint_sureness", "member_signs", "member_sureness"]
@@ -17,10 +18,6 @@ _JOINT = (-6.42, 6.74, 7.16)
 """Log odds of a joint: where all signs are 0, and for one unit of each of `joint_signs`."""
 _MEMBER = (-8.23, 3.97, 2.53, 2.39, 6.80)
 """Log odds of a member: where all signs are 0, and for one unit of each of `member_signs`."""
-
-
-def _chance(curve: tuple[float, ...], signs: NDArray[np.float64]) -> NDArray[np.float64]:
-    return np.asarray(1 / (1 + np.exp(-(curve[0] + signs @ np.array(curve[1:])))), np.float64)
 
 
 def joint_signs(structure: Structure) -> NDArray[np.float64]:
@@ -40,9 +37,9 @@ def member_signs(structure: Structure) -> NDArray[np.float64]:
 
 def joint_sureness(structure: Structure) -> NDArray[np.float64]:
     """Chance that each joint is one, (N,)."""
-    return _chance(_JOINT, joint_signs(structure))
+    return chance(_JOINT, joint_signs(structure))
 
 
 def member_sureness(structure: Structure) -> NDArray[np.float64]:
     """Chance that each member is one, (M,)."""
-    return _chance(_MEMBER, member_signs(structure))
+    return chance(_MEMBER, member_signs(structure))

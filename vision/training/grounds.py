@@ -14,24 +14,10 @@ from vision.training.photos import Album
 from vision.training.planes import laid_over, thrice, tinted
 from vision.training.sketch import Ink, Sketch
 
-__all__ = ["GROUNDS", "Sheet", "blend", "lay_ground", "surface"]
+__all__ = ["Sheet", "blend", "lay_ground", "surface"]
 
 Picture = NDArray[np.float32]
 """(H, W, 3), 0 to 255."""
-
-GROUNDS = (
-    "plain",
-    "ruled",
-    "squared",
-    "yellow",
-    "dotted",
-    "kraft",
-    "print",
-    "whiteboard",
-    "blackboard",
-    "tablet",
-    "dark screen",
-)
 
 
 @dataclass(frozen=True)
