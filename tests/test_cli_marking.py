@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 import csv
+import dataclasses
 import io
 import json
+import re
 import stat
+from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -15,8 +19,11 @@ from cli.marking.columns import Columns, item_name
 from cli.marking.feedback import feedback
 from cli.marking.key import open_key
 from cli.marking.statistics import class_figures
+from cli.marking.words import slip_words
 from cli.papers.as_markdown import page_markdown
+from cli.wording import ENGLISH, LANGUAGES
 from solver import Answer, Answers, mark, solve
+from solver.marking import Slip
 from solver.steps import Quantity
 from tests.front_door import assert_refused, panelpoint, three_bars, write_model
 from tests.trusses import three_bar
@@ -132,6 +139,72 @@ def test_a_class_through_the_front_door(tmp_path: Path) -> None:
     assert "To teach again tomorrow" in (tmp_path / "out" / "class.md").read_text(encoding="utf-8")
 
 
+def test_a_class_in_german(tmp_path: Path) -> None:
+    """Sheets and summary are German throughout; marks are the same, and for programs they stay English."""
+    answers = answer_file(
+        tmp_path,
+        "Ada," + RIGHT,
+        "Ben,determinate,3,3,3,0,3.63,8.37,11.16 T,6.05 C,13.95 C\n",
+        "Cy,unstable,3,3,3,0,6,6,,10?,-10\n",
+    )
+    key = key_file(tmp_path)
+    for language in ("en", "de"):
+        out = tmp_path / language
+        asked = panelpoint("mark", key, answers, "-o", out, "--form", "md", "--language", language)
+        assert asked.code == 0, asked.err
+    english, german = (
+        [path.read_text("utf-8") for path in sorted((tmp_path / language).rglob("*.md"))]
+        for language in ("en", "de")
+    )
+    assert len(german) == 4
+    for name in ("marks.csv", "marks.json"):
+        assert (tmp_path / "de" / name).read_bytes() == (tmp_path / "en" / name).read_bytes()
+    whole = "\n".join(german)
+    assert "Punkte: **11 von 12**" in whole
+    assert "| A-B | 11,2 T | richtig mit deinen Zahlen | 1,5 / 1,5 |" in whole
+    for words in (ENGLISH.feedback, ENGLISH.summary, ENGLISH.slips, ENGLISH.marks, ENGLISH.common):
+        for piece in pieces(words):
+            assert piece not in whole, piece
+    assert sum(piece in "\n".join(english) for piece in pieces(ENGLISH.feedback)) > 10
+
+
+def pieces(words: Any) -> Iterator[str]:
+    """Yield what a wording says between its holes, where that is more than a word."""
+    for value in dataclasses.astuple(words):
+        flat = value.values() if isinstance(value, dict) else value if isinstance(value, tuple) else (value,)
+        for sentence in flat:
+            yield from (part for part in re.split(r"{\w+}", sentence) if len(part.split()) > 1)
+
+
+@pytest.mark.parametrize("language", sorted(LANGUAGES))
+def test_every_slip_has_words(language: str) -> None:
+    """Whatever its kind, scope, place and axis, a slip is half a sentence without a hole."""
+    wording, truss = LANGUAGES[language], three_bar()
+    kinds = set(wording.marks.ideas)
+    assert kinds == set(wording.slips.kinds) | {"sense"}
+    member, load = Quantity("member", ("A", "B")), Quantity("load", ("C",))
+    rounded = iter([*wording.slips.rounded] * 9)
+    for kind in sorted(kinds):
+        for about in (member, load):
+            for scope, joint, axis in (("joint", "B", "x"), ("whole", "", "@A"), ("whole", "", "y")):
+                in_plane = axis if axis in wording.slips.sums else "x"
+                slip = Slip(
+                    kind,
+                    scope,
+                    quantity=about,
+                    joint=joint,
+                    axis=in_plane if kind.startswith(("component", "sine")) else axis,
+                    other=next(rounded) if kind == "rounding" else "C",
+                    factor=1000.0 if about is member else 0.001,
+                )
+                said = slip_words(slip, truss, wording)
+                assert said
+                assert not set("{}") & set(said), said
+    for scope in ("throughout", "members", "written"):
+        for kind in ("sine and cosine", "sense", "unit"):
+            assert slip_words(Slip(kind, scope), truss, wording)
+
+
 def test_sheets_keep_the_key_to_themselves(tmp_path: Path) -> None:
     """A wrong answer's key value is nowhere on the sheet, unless it is asked for; the cautions always are."""
     key = open_key(key_file(tmp_path))
@@ -144,8 +217,8 @@ def test_sheets_keep_the_key_to_themselves(tmp_path: Path) -> None:
         ),
     )
     marking = mark(key.solution, answers)
-    closed = page_markdown(feedback(key, marking, student="Ben"))
-    opened = page_markdown(feedback(key, marking, student="Ben", with_key=True))
+    closed = page_markdown(feedback(key, marking, student="Ben", wording=ENGLISH))
+    opened = page_markdown(feedback(key, marking, student="Ben", wording=ENGLISH, with_key=True))
     assert "10.0 C" not in closed
     assert "8.00 T" not in closed
     assert "10.0 C" in opened

@@ -54,6 +54,7 @@ def mark(
         Literal["pdf", "html", "md"], typer.Option(help="What the sheets are written as.")
     ] = "pdf",
     paper: Annotated[Literal["a4", "letter"], typer.Option(help="Paper of a PDF.")] = "a4",
+    language: Annotated[Literal["en", "de"], typer.Option(help="Of the sheets: English or German.")] = "en",
     with_key: Annotated[
         bool, typer.Option("--with-key", help="Put the key's values on the feedback sheets.")
     ] = False,
@@ -113,7 +114,7 @@ def mark(
         )
     if output is not None:
         ensure_folder(output)
-    wanted = Wanted(chosen, form, paper, with_key=with_key, pseudonyms=pseudonyms)
+    wanted = Wanted(chosen, form, paper, language, with_key=with_key, pseudonyms=pseudonyms)
     with busy(f"Marking {answers.name}"):
         result = marked(opened, answers, wanted)
     for remark in (*opened.remarks, *result.remarks):

@@ -4,15 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from cli.cautions import CAUTIONS
-from cli.lists import listed
-from cli.marking.columns import item_name
-from cli.marking.feedback import CAUTION_HEAD
 from cli.marking.key import Key
 from cli.marking.statistics import FEWEST, ClassFigures, Idea, Item
-from cli.marking.words import IDEAS
+from cli.marking.words import item_words, named
 from cli.papers.content import Block, Bullets, Caution, Document, Heading, Paragraph, Table, Title
 from cli.sheets.numerals import MINUS
+from cli.wording import Wording
 
 __all__ = ["class_sheet", "teach_again"]
 
@@ -23,7 +20,7 @@ _HARD = 0.6
 """Share of credit below which an item is called hard."""
 
 
-def class_sheet(key: Key, figures: ClassFigures, *, pseudonymous: bool) -> Document:
+def class_sheet(key: Key, figures: ClassFigures, *, wording: Wording, pseudonymous: bool) -> Document:
     """Make the summary of a class.
 
     Parameters
@@ -32,68 +29,70 @@ def class_sheet(key: Key, figures: ClassFigures, *, pseudonymous: bool) -> Docum
         The truss that was set.
     figures
         What the class did.
+    wording
+        Of its language.
     pseudonymous
         Whether no names stand anywhere in this folder.
     """
+    words = wording.summary
+    title = key.model.title or wording.feedback.untitled
     papers = len(figures.shares)
-    below = f"{papers} paper{'s' if papers != 1 else ''}" + (", names replaced" if pseudonymous else "")
+    below = _counted(papers, words.one_paper, words.several_papers)
     blocks = (
-        Title(f"{key.title}: the class", below),
-        *_tomorrow(key, figures),
-        *_spread(figures),
-        *_ideas(figures),
-        *_items(key, figures),
-        Caution(CAUTION_HEAD, CAUTIONS),
+        Title(words.title.format(title=title), below + (words.names_replaced if pseudonymous else "")),
+        *_tomorrow(key, figures, wording),
+        *_spread(figures, wording),
+        *_ideas(figures, wording),
+        *_items(key, figures, wording),
+        Caution(wording.common.caution_head, wording.common.cautions),
     )
-    return Document(f"{key.title}: summary of the class", blocks, foot=f"{key.title} · summary of the class")
+    return Document(f"{title}: {words.kind}", blocks, wording.language, f"{title} · {words.kind}")
 
 
-def teach_again(key: Key, figures: ClassFigures) -> tuple[str, ...]:
+def teach_again(key: Key, figures: ClassFigures, wording: Wording) -> tuple[str, ...]:
     """Say what to teach again tomorrow, most needed first."""
     papers = len(figures.shares)
     found = [
-        (idea.papers, _idea_sentence(idea, papers)) for idea in figures.ideas if idea.papers > 1 or papers < 3
+        (idea.papers, _idea_sentence(idea, papers, wording))
+        for idea in figures.ideas
+        if idea.papers > 1 or papers < 3
     ]
     for item in figures.items:
         missed = item.wrong + item.blank
         if missed > 1 and item.difficulty < _HARD:
-            name = item_name(item.quantity, key.truss)
-            found.append(
-                (missed, f"{name}: missed in {missed} of {item.papers} papers without an earlier slip.")
-            )
+            name = item_words(item.quantity, key.truss, wording)
+            said = wording.summary.tomorrow_item.format(item=name, missed=missed, papers=item.papers)
+            found.append((missed, said))
     return tuple(sentence for _, sentence in sorted(found, key=lambda pair: -pair[0])[:_TAUGHT])
 
 
-def _idea_sentence(idea: Idea, papers: int) -> str:
-    text = IDEAS[idea.kind]
-    where = f", most often at {listed([joint for joint, _ in idea.places[:2]])}" if idea.places else ""
-    return f"{text[:1].upper()}{text[1:]}: likely in {idea.papers} of {papers} papers{where}."
+def _counted(count: int, one: str, several: str) -> str:
+    return (one if count == 1 else several).format(count=count)
 
 
-def _tomorrow(key: Key, figures: ClassFigures) -> Iterator[Block]:
-    yield Heading("To teach again tomorrow")
-    points = teach_again(key, figures)
-    if points:
-        yield Bullets(points, numbered=True)
-    else:
-        yield Paragraph("Nothing that more than one paper shows.")
-    if figures.waiting:
-        have = "papers have" if figures.waiting != 1 else "paper has"
-        yield Paragraph(
-            f"{figures.waiting} {have} an answer that could not be read: it is listed in marks.json and "
-            "counts neither way until you have read it."
-        )
-
-
-def _spread(figures: ClassFigures) -> Iterator[Block]:
-    low, lower, middle, upper, high = (f"{100 * share:.0f} %" for share in figures.quartiles())
-    yield Heading("Marks")
-    yield Table(
-        ("Lowest", "Lower quartile", "Middle", "Upper quartile", "Highest", "Mean", "Standard deviation"),
-        ((low, lower, middle, upper, high, f"{100 * figures.mean:.0f} %", f"{100 * figures.spread:.0f} %"),),
-        "rrrrrrr",
-        name="spread",
+def _idea_sentence(idea: Idea, papers: int, wording: Wording) -> str:
+    words, text = wording.summary, wording.marks.ideas[idea.kind]
+    joints = [joint for joint, _ in idea.places[:2]]
+    where = words.most_often.format(joints=named(joints, wording)) if joints else ""
+    return words.tomorrow_idea.format(
+        idea=f"{text[:1].upper()}{text[1:]}", count=idea.papers, papers=papers, where=where
     )
+
+
+def _tomorrow(key: Key, figures: ClassFigures, wording: Wording) -> Iterator[Block]:
+    words = wording.summary
+    yield Heading(words.tomorrow)
+    points = teach_again(key, figures, wording)
+    yield Bullets(points, numbered=True) if points else Paragraph(words.nothing)
+    if figures.waiting:
+        yield Paragraph(_counted(figures.waiting, words.one_unread, words.several_unread))
+
+
+def _spread(figures: ClassFigures, wording: Wording) -> Iterator[Block]:
+    words = wording.summary
+    row = tuple(f"{100 * share:.0f} %" for share in (*figures.quartiles(), figures.mean, figures.spread))
+    yield Heading(words.marks)
+    yield Table(words.marks_heads, (row,), "rrrrrrr", name="spread")
     counts = [0] * _BINS
     for share in figures.shares:
         counts[min(int(share * _BINS + 1e-9), _BINS - 1)] += 1
@@ -102,52 +101,49 @@ def _spread(figures: ClassFigures) -> Iterator[Block]:
         head,
         (tuple(str(count) for count in counts),),
         "c" * _BINS,
-        caption="Papers by per cent of the credit.",
+        caption=words.histogram,
         name="histogram",
     )
 
 
-def _ideas(figures: ClassFigures) -> Iterator[Block]:
-    yield Heading("Likely slips")
+def _ideas(figures: ClassFigures, wording: Wording) -> Iterator[Block]:
+    words = wording.summary
+    yield Heading(words.slips)
     if figures.ideas:
         rows = tuple(
             (
-                IDEAS[idea.kind],
+                wording.marks.ideas[idea.kind],
                 str(idea.papers),
-                listed([f"{joint} ({n})" for joint, n in idea.places]) or "–",
+                named([f"{joint} ({n})" for joint, n in idea.places], wording) or "–",
             )
             for idea in figures.ideas
         )
-        yield Table(("What", "Papers", "Joint (how often)"), rows, "lrl", name="slips")
-        yield Paragraph(
-            "Each is a guess from numbers alone, made only where it fits clearly better than others."
-        )
+        yield Table(words.slips_heads, rows, "lrl", name="slips")
+        yield Paragraph(words.slips_text)
     if figures.unexplained:
-        count = figures.unexplained
-        yield Paragraph(
-            f"{count} paper{'s' if count != 1 else ''} with a wrong answer that no usual slip explains."
-        )
+        yield Paragraph(_counted(figures.unexplained, words.one_unexplained, words.several_unexplained))
     elif not figures.ideas:
-        yield Paragraph("None was found.")
+        yield Paragraph(words.none_found)
 
 
-def _items(key: Key, figures: ClassFigures) -> Iterator[Block]:
-    yield Heading("Answers")
-    rows = tuple(_item_row(key, item) for item in sorted(figures.items, key=lambda item: item.difficulty))
-    heads = ("Answer", "Right", "Followed", "Wrong", "Blank", "T/C wrong", "Credit", "Discrimination")
-    yield Table(heads, rows, "lrrrrrrr", name="items")
-    yield Paragraph(
-        "Hardest first. “Followed” is right on the student's own numbers. Credit is the mean share "
-        "(difficulty). Discrimination is the correlation with the rest of the paper: near 0 or below, look "
-        f"at the question. It is not given for fewer than {FEWEST} papers, or where all did the same."
-    )
+def _items(key: Key, figures: ClassFigures, wording: Wording) -> Iterator[Block]:
+    words = wording.summary
+    yield Heading(words.items)
+    hardest_first = sorted(figures.items, key=lambda item: item.difficulty)
+    rows = tuple(_item_row(key, item, wording) for item in hardest_first)
+    yield Table(words.items_heads, rows, "lrrrrrrr", name="items")
+    yield Paragraph(words.items_text.format(fewest=FEWEST))
 
 
-def _item_row(key: Key, item: Item) -> tuple[str, ...]:
+def _item_row(key: Key, item: Item, wording: Wording) -> tuple[str, ...]:
     told = item.quantity.kind in {"member", "reaction"}
-    correlation = "–" if item.discrimination is None else f"{item.discrimination:.2f}".replace("-", MINUS)
+    correlation = (
+        "–"
+        if item.discrimination is None
+        else f"{item.discrimination:.2f}".replace("-", MINUS).replace(".", wording.decimal)
+    )
     return (
-        item_name(item.quantity, key.truss),
+        item_words(item.quantity, key.truss, wording),
         str(item.right),
         str(item.followed),
         str(item.wrong),

@@ -25,6 +25,7 @@ from cli.papers.drawings import file_name
 from cli.papers.files import files_of
 from cli.papers.order import Made
 from cli.pseudonyms import pseudonyms_for
+from cli.wording import words_of
 from solver import Marking, Rubric
 
 __all__ = ["Marked", "Wanted", "marked", "print_rubric", "rubric_of", "write_template"]
@@ -41,6 +42,8 @@ class Wanted:
     form: str = "pdf"
     """`pdf`, `html` or `md`."""
     paper: str = "a4"
+    language: str = "en"
+    """Of the sheets, as `cli.wording.LANGUAGES` has it."""
     with_key: bool = False
     pseudonyms: Path | None = None
 
@@ -74,12 +77,15 @@ class Marked:
             folder / "marks.csv": marks_csv(self.key, self.markings, self.names).encode(),
             folder / "marks.json": readable_json(self.document).encode(),
         }
-        summary = class_sheet(self.key, self.figures, pseudonymous=self.wanted.pseudonyms is not None)
+        wording = words_of(self.wanted.language)
+        summary = class_sheet(
+            self.key, self.figures, wording=wording, pseudonymous=self.wanted.pseudonyms is not None
+        )
         top |= self._set(summary, folder / "class")
         stems = _file_names([self.names[marking.student] for marking in self.markings])
         for marking, stem in zip(self.markings, stems, strict=True):
             name = self.names[marking.student]
-            sheet = feedback(self.key, marking, student=name, with_key=self.wanted.with_key)
+            sheet = feedback(self.key, marking, student=name, wording=wording, with_key=self.wanted.with_key)
             top |= self._set(sheet, folder / SHEETS / stem)
         folders: dict[Path, dict[str, bytes]] = {}
         for path, data in top.items():

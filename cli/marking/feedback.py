@@ -5,11 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from cli.cautions import CAUTIONS
-from cli.lists import listed
-from cli.marking.columns import item_name
 from cli.marking.key import Key
-from cli.marking.words import MOST_NAMED, finding_words, name_of, outcome_words
+from cli.marking.words import finding_words, item_words, name_of, named, outcome_words
 from cli.papers.content import (
     Beside,
     Block,
@@ -30,21 +27,33 @@ from cli.sheets.figures import free_body_figure, truss_figure
 from cli.sheets.free_bodies import joint_figure
 from cli.sheets.numerals import Numerals
 from cli.sheets.paper_truss import FigureSettings
+from cli.wording import Wording
+from cli.wording.marking_words import FeedbackWords
 from solver import Solution, work
 from solver.marking import Finding, Mark, Marking
 from solver.steps import JointStep, Quantity
 
 __all__ = ["credit_text", "feedback"]
 
-_NUMERALS = Numerals()
-CAUTION_HEAD = "Please note"
-
 
 @dataclass(frozen=True, eq=False)
 class _Sheet:
     key: Key
     marking: Marking
+    wording: Wording
     with_key: bool
+
+    @property
+    def words(self) -> FeedbackWords:
+        return self.wording.feedback
+
+    @property
+    def numerals(self) -> Numerals:
+        return Numerals(decimal=self.wording.decimal)
+
+    @property
+    def drawn(self) -> FigureSettings:
+        return FigureSettings(numerals=self.numerals)
 
     @property
     def solution(self) -> Solution:
@@ -52,7 +61,10 @@ class _Sheet:
         return self.key.solution
 
     def name(self, quantity: Quantity) -> str:
-        return name_of(quantity, self.key.truss)
+        return name_of(quantity, self.key.truss, self.wording)
+
+    def credit(self, credit: float) -> str:
+        return credit_text(credit).replace(".", self.wording.decimal)
 
 
 def credit_text(credit: float) -> str:
@@ -60,7 +72,9 @@ def credit_text(credit: float) -> str:
     return f"{credit:.2f}".rstrip("0").rstrip(".")
 
 
-def feedback(key: Key, marking: Marking, *, student: str, with_key: bool = False) -> Document:
+def feedback(
+    key: Key, marking: Marking, *, student: str, wording: Wording, with_key: bool = False
+) -> Document:
     """Make the sheet of one student.
 
     Parameters
@@ -71,45 +85,41 @@ def feedback(key: Key, marking: Marking, *, student: str, with_key: bool = False
         The student's paper judged.
     student
         Name or pseudonym that stands on the sheet.
+    wording
+        Of its language.
     with_key
         Whether the key's values stand beside the answers.
     """
-    sheet = _Sheet(key, marking, with_key)
+    sheet = _Sheet(key, marking, wording, with_key)
+    title, kind = key.model.title or sheet.words.untitled, sheet.words.kind.format(student=student)
     blocks = (
-        Title(key.title, f"Feedback for {student}"),
+        Title(title, kind),
         *_credit(sheet),
         *_first_slip(sheet),
         *_answers(sheet),
-        Caution(CAUTION_HEAD, CAUTIONS),
+        Caution(wording.common.caution_head, wording.common.cautions),
     )
-    return Document(
-        f"{key.title}: feedback for {student}", blocks, foot=f"{key.title} · feedback for {student}"
-    )
+    return Document(f"{title}: {kind}", blocks, wording.language, f"{title} · {kind}")
 
 
 def _credit(sheet: _Sheet) -> Iterator[Block]:
-    marking = sheet.marking
+    marking, words = sheet.marking, sheet.words
     counts = {
         kind: sum(m.outcome == kind for m in marking.marks)
         for kind in ("right", "followed", "wrong", "blank")
     }
-    said = f"{credit_text(marking.credit)} of {credit_text(marking.out_of)}"
-    sentences = [f"{counts['right']} of {len(marking.marks)} answers are right."]
+    sentences = [words.right.format(count=counts["right"], all=len(marking.marks))]
     if counts["followed"]:
-        verb = "answer is" if counts["followed"] == 1 else "answers are"
-        sentences.append(
-            f"{counts['followed']} more {verb} right on your own numbers: worked well from an earlier slip."
-        )
+        followed = words.one_followed if counts["followed"] == 1 else words.several_followed
+        sentences.append(followed.format(count=counts["followed"]))
     if counts["blank"]:
-        sentences.append(f"Blank: {counts['blank']}.")
+        sentences.append(words.blank.format(count=counts["blank"]))
     if marking.waiting:
-        sentences.append(
-            f"{credit_text(marking.waiting)} of the credit waits until your teacher has read your sheet."
-        )
-    drawn = truss_figure(sheet.key.truss, settings=FigureSettings())
-    figure = figure_of(drawn.drawing, "truss", "The truss that was set, with its supports and loads.")
-    text = (Paragraph(("Credit: ", Strong(said))), Paragraph(" ".join(sentences)))
-    yield Beside(figure, text, share=0.6)
+        sentences.append(words.waiting.format(credit=sheet.credit(marking.waiting)))
+    drawn = truss_figure(sheet.key.truss, settings=sheet.drawn)
+    said = words.credit_of.format(credit=sheet.credit(marking.credit), most=sheet.credit(marking.out_of))
+    text = (Paragraph((words.credit, Strong(said))), Paragraph(" ".join(sentences)))
+    yield Beside(figure_of(drawn.drawing, "truss", words.truss_alt), text, share=0.6)
 
 
 def _first_slip(sheet: _Sheet) -> Iterator[Block]:
@@ -117,10 +127,8 @@ def _first_slip(sheet: _Sheet) -> Iterator[Block]:
     if sheet.key.solution is None:
         return
     if marking.findings:
-        yield Heading("Where it may have gone wrong")
-        yield Paragraph(
-            "This is what fits your numbers best. It is a guess from the numbers alone: look at your working."
-        )
+        yield Heading(sheet.words.wrong_head)
+        yield Paragraph(sheet.words.wrong_text)
         told: set[Quantity] = set()
         for number, finding in enumerate(marking.findings):
             yield from _finding(sheet, finding, number, told)
@@ -139,12 +147,12 @@ def _finding(sheet: _Sheet, finding: Finding, number: int, told: set[Quantity]) 
     hit = [sheet.name(quantity) for quantity in finding.hit]
     after = set(finding.explains) - set(finding.hit) - told - _hit(sheet.marking)
     followed = [sheet.name(quantity) for quantity in finding.explains if quantity in after]
-    words: list[Block] = [Paragraph((Strong(finding_words(finding, sheet.key.truss)),))]
+    words: list[Block] = [Paragraph((Strong(finding_words(finding, sheet.key.truss, sheet.wording)),))]
     if hit and finding.hit != (slip.quantity,):
-        words.append(Paragraph(f"It shows first in {listed(hit, most=MOST_NAMED)}."))
+        words.append(Paragraph(sheet.words.shows_first.format(names=named(hit, sheet.wording))))
     if followed:
-        verb = "follows" if len(followed) == 1 else "follow"
-        words.append(Paragraph(f"From there {verb} {listed(followed, most=MOST_NAMED)}."))
+        follow = sheet.words.one_follows if len(followed) == 1 else sheet.words.several_follow
+        words.append(Paragraph(follow.format(names=named(followed, sheet.wording))))
     if slip.kind == "unit" or (slip.scope == "written" and slip.kind == "digits"):
         yield KeepTogether(tuple(words))
         return
@@ -155,12 +163,12 @@ def _finding(sheet: _Sheet, finding: Finding, number: int, told: set[Quantity]) 
 def _unexplained(sheet: _Sheet, wrong: list[Quantity]) -> Iterator[Block]:
     first = wrong[0]
     place = _joint_of(sheet, first)
-    where = f"the equations of joint {place}" if place else "the equations of the whole truss"
-    names = listed([sheet.name(quantity) for quantity in wrong], most=MOST_NAMED)
-    words: list[Block] = [
-        Paragraph(f"No usual slip explains {names}. Begin with {sheet.name(first)}: write {where} again."),
-    ]
-    yield Heading("Where to look again")
+    said = sheet.words
+    equations = said.joint_equations.format(joint=place) if place else said.whole_equations
+    names = named([sheet.name(quantity) for quantity in wrong], sheet.wording)
+    text = said.again_text.format(names=names, first=sheet.name(first), equations=equations)
+    words: list[Block] = [Paragraph(text)]
+    yield Heading(said.again_head)
     yield _with_free_body(sheet, place, words, "again")
 
 
@@ -177,20 +185,18 @@ def _joint_of(sheet: _Sheet, quantity: Quantity | None) -> str:
 def _with_free_body(sheet: _Sheet, joint: str, words: list[Block], name: str) -> Block:
     truss = sheet.key.truss
     if not joint:
-        drawn = free_body_figure(truss, settings=FigureSettings())
-        figure = figure_of(drawn.drawing, name, "Free-body diagram of the whole truss.")
+        drawn = free_body_figure(truss, settings=sheet.drawn)
+        figure = figure_of(drawn.drawing, name, sheet.words.whole_alt)
         return Beside(figure, tuple(words), share=0.55)
     board = sheet.solution.board()
     row = truss.row[joint]
     across, up = (board.joint_equation(row, axis) for axis in (0, 1))
     slopes = board.slopes(row, board.meeting[row])
-    drawn = joint_figure(truss, JointStep(joint, slopes, (across, up), ()))
-    figure = figure_of(
-        drawn.drawing, name, f"Free-body diagram of joint {joint}, all member forces as tension."
-    )
-    notation = Notation.of(sheet.solution, _NUMERALS)
+    drawn = joint_figure(truss, JointStep(joint, slopes, (across, up), ()), settings=sheet.drawn)
+    figure = figure_of(drawn.drawing, name, sheet.words.joint_alt.format(joint=joint))
+    notation = Notation.of(sheet.solution, sheet.numerals)
     lines = Equations(tuple(notation.equation(equation) for equation in (across, up) if equation.terms))
-    return Beside(figure, (*words, Paragraph(f"The two sums at joint {joint}:"), lines), share=0.42)
+    return Beside(figure, (*words, Paragraph(sheet.words.two_sums.format(joint=joint)), lines), share=0.42)
 
 
 def _answers(sheet: _Sheet) -> Iterator[Block]:
@@ -202,41 +208,41 @@ def _answers(sheet: _Sheet) -> Iterator[Block]:
     last: list[tuple[Running, ...]] = []
     if sheet.marking.units is not None:
         units = sheet.marking.units
-        last.append(("units", "", *empty, outcome_words(units), _credit_of(units)))
-    total = f"{credit_text(sheet.marking.credit)} / {credit_text(sheet.marking.out_of)}"
-    last.append((Strong("together"), "", *empty, "", Strong(total)))
-    yield Heading("Your answers")
+        outcome = outcome_words(units, sheet.wording)
+        last.append((sheet.words.units, "", *empty, outcome, _credit_of(sheet, units)))
+    total = f"{sheet.credit(sheet.marking.credit)} / {sheet.credit(sheet.marking.out_of)}"
+    last.append((Strong(sheet.words.together), "", *empty, "", Strong(total)))
+    yield Heading(sheet.words.answers)
     parts = [(name, rows) for name, rows in (("reactions", others), ("members", members)) if rows]
     for number, (name, rows) in enumerate(parts, start=1):
         yield _table(sheet, [*rows, *(last if number == len(parts) else [])], name)
     if any(mark.outcome == "followed" for mark in marks):
-        yield Paragraph(
-            "“Right on your own numbers” means: from the numbers you had, this is what comes out."
-        )
+        yield Paragraph(sheet.words.followed_note)
 
 
 def _table(sheet: _Sheet, rows: list[tuple[Running, ...]], name: str) -> Table:
-    unit = sheet.key.truss.force_unit
-    heads = ("Answer", f"Yours ({unit})", *(("Key",) if sheet.with_key else ()), "Outcome", "Credit")
+    answer, yours, key, outcome, credit = sheet.words.heads
+    yours = yours.format(unit=sheet.key.truss.force_unit)
+    heads = (answer, yours, *((key,) if sheet.with_key else ()), outcome, credit)
     return Table(heads, tuple(rows), "lrrlr" if sheet.with_key else "lrlr", name=name)
 
 
 def _row(sheet: _Sheet, mark: Mark) -> tuple[Running, ...]:
-    yours = mark.text if mark.answer is None else _shown(mark, mark.answer)
-    key = (_shown(mark, mark.key),) if sheet.with_key else ()
-    name = item_name(mark.quantity, sheet.key.truss)
-    return (name, yours or "–", *key, outcome_words(mark), _credit_of(mark))
+    yours = mark.text if mark.answer is None else _shown(sheet, mark, mark.answer)
+    key = (_shown(sheet, mark, mark.key),) if sheet.with_key else ()
+    name = item_words(mark.quantity, sheet.key.truss, sheet.wording)
+    return (name, yours or "–", *key, outcome_words(mark, sheet.wording), _credit_of(sheet, mark))
 
 
-def _credit_of(mark: Mark) -> str:
-    return f"{credit_text(mark.credit)} / {credit_text(mark.out_of)}"
+def _credit_of(sheet: _Sheet, mark: Mark) -> str:
+    return f"{sheet.credit(mark.credit)} / {sheet.credit(mark.out_of)}"
 
 
-def _shown(mark: Mark, value: float | None) -> str:
+def _shown(sheet: _Sheet, mark: Mark, value: float | None) -> str:
     if value is None:
         return ""
     if mark.quantity.kind == "member" and value:
-        return f"{_NUMERALS.number(abs(value))} {'T' if value > 0 else 'C'}"
+        return f"{sheet.numerals.number(abs(value))} {'T' if value > 0 else 'C'}"
     if mark.quantity.kind == "count":
         return f"{value:g}"
-    return _NUMERALS.number(value)
+    return sheet.numerals.number(value)

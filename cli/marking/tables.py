@@ -1,4 +1,4 @@
-"""Marks as text, CSV and JSON."""
+"""Marks as text, CSV and JSON, for programs and tables: in English whatever the sheets speak."""
 
 from __future__ import annotations
 
@@ -16,6 +16,7 @@ from cli.marking.statistics import ClassFigures
 from cli.marking.words import finding_words
 from cli.report import aligned
 from cli.spreadsheets import harmless
+from cli.wording import ENGLISH
 from solver.marking import Mark, Marking
 
 __all__ = ["marks_csv", "marks_json", "marks_text"]
@@ -38,7 +39,7 @@ def marks_text(key: Key, markings: Sequence[Marking]) -> str:
         counts = [
             sum(m.outcome == kind for m in marking.marks) for kind in ("right", "followed", "wrong", "blank")
         ]
-        slips = " ".join(finding_words(finding, key.truss) for finding in marking.findings)
+        slips = " ".join(finding_words(finding, key.truss, ENGLISH) for finding in marking.findings)
         credit = f"{credit_text(marking.credit)} / {credit_text(marking.out_of)}"
         rows.append((marking.student, credit, *map(str, counts), slips))
     lines = [line.rstrip() for line in aligned(rows, left=(0, 6))]
@@ -83,7 +84,7 @@ def marks_csv(key: Key, markings: Sequence[Marking], names: Mapping[str, str]) -
                 *("" if mark is None else _outcome(mark) for mark in found),
                 *("" if mark is None else credit_text(mark.credit) for mark in found),
                 "" if marking.units is None else marking.units.outcome,
-                " ".join(finding_words(finding, key.truss) for finding in marking.findings),
+                " ".join(finding_words(finding, key.truss, ENGLISH) for finding in marking.findings),
             ]
         )
     return written.getvalue()
@@ -118,7 +119,7 @@ def marks_json(
                 }
                 for item in figures.items
             ],
-            "teach_again": list(teach_again(key, figures)),
+            "teach_again": list(teach_again(key, figures, ENGLISH)),
         },
         "cautions": list(CAUTIONS),
     }
@@ -145,7 +146,7 @@ def _student(key: Key, marking: Marking, name: str) -> dict[str, Any]:
         ],
         "slips": [
             {
-                "words": finding_words(finding, key.truss),
+                "words": finding_words(finding, key.truss, ENGLISH),
                 "kinds": [slip.kind for slip in finding.slips],
                 "likelihood": round(finding.likelihood, 3),
                 "explains": [item_name(quantity, key.truss) for quantity in finding.explains],

@@ -1,176 +1,151 @@
-"""What a sheet says of a mark and of a likely slip, in plain classroom English."""
+"""What a sheet says of a mark and of a likely slip, in any language."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
+from cli.lists import listed
 from cli.marking.columns import item_name
+from cli.wording import Wording
+from cli.wording.marking_words import SlipWords
 from solver import Truss
 from solver.marking import Finding, Mark, Slip
 from solver.steps import Quantity
 
-__all__ = [
-    "IDEAS",
-    "MOST_NAMED",
-    "OUTCOMES",
-    "finding_words",
-    "name_of",
-    "outcome_words",
-    "slip_words",
-]
+__all__ = ["finding_words", "item_words", "name_of", "named", "outcome_words", "slip_words"]
 
 MOST_NAMED = 12
 """Answers that a sentence names before the rest is only counted."""
 
-OUTCOMES = {
-    "right": "right",
-    "followed": "right on your own numbers",
-    "wrong": "not right",
-    "blank": "blank",
-    "unreadable": "waits for your teacher",
-}
-"""What each outcome is called on a student's sheet."""
-_SENSES = {
-    "wrong": "T or C not right",
-    "missing": "T or C missing",
-    "followed": "T or C right on your own numbers",
-}
-_WAYS = {"wrong": "direction not right", "followed": "direction right on your own numbers"}
 
-IDEAS = {
-    "sine and cosine": "sine and cosine exchanged, or the angle measured from the wrong line",
-    "component left out": "a force left out of a sum at a joint",
-    "component sign": "the wrong sign in a sum at a joint",
-    "load left out": "a load left out",
-    "load sign": "a load with the wrong sign",
-    "load counted twice": "a load counted twice",
-    "load misplaced": "a load put at the wrong joint",
-    "load components swapped": "the two parts of a load exchanged",
-    "reactions swapped": "reactions exchanged",
-    "reactions halved": "half of the load given to each support",
-    "lever arm": "a wrong lever arm",
-    "sense": "tension and compression mistaken",
-    "direction": "the direction of a reaction mistaken",
-    "unit": "a wrong unit",
-    "digits": "digits copied wrongly",
-    "rounding": "rounded too early",
-}
-"""What each kind of slip is called in a summary."""
+def named(names: Sequence[str], wording: Wording) -> str:
+    """List names within a sentence, the end of a long list as a count."""
+    common = wording.common
+    if len(names) > MOST_NAMED:
+        names = [*names[:MOST_NAMED], common.more.format(count=len(names) - MOST_NAMED)]
+    return listed(names, last=common.last, separator=common.separator)
 
 
-def name_of(quantity: Quantity, truss: Truss) -> str:
-    """Name an answer within a sentence."""
+def item_words(quantity: Quantity, truss: Truss, wording: Wording) -> str:
+    """Name an answer in a table."""
+    if quantity.kind == "angle":
+        return wording.marks.angle.format(members="-".join(quantity.joints))
     item = item_name(quantity, truss)
+    return wording.marks.items.get(item, item)
+
+
+def name_of(quantity: Quantity, truss: Truss, wording: Wording) -> str:
+    """Name an answer within a sentence."""
+    item, words = item_words(quantity, truss, wording), wording.marks
     match quantity.kind:
         case "member":
-            return f"member {item}"
+            return words.member.format(item=item)
         case "reaction":
-            return f"reaction {item}"
+            return words.reaction.format(item=item)
         case "load":
-            return f"the load at {quantity.joints[0]}"
+            return words.load.format(joint=quantity.joints[0])
         case "count":
-            return f"the count {item}"
-        case "angle":
-            return f"the {item}"
+            return words.count.format(item=item)
         case _:
-            return f"the {item}"
+            return words.other.format(item=item)
 
 
-def outcome_words(mark: Mark) -> str:
+def outcome_words(mark: Mark, wording: Wording) -> str:
     """Say what came of an answer, size and sense apart."""
-    parts = [OUTCOMES[mark.outcome]]
-    senses = _WAYS if mark.quantity.kind == "reaction" else _SENSES
+    words = wording.marks
+    parts = [words.outcomes[mark.outcome]]
+    senses = words.ways if mark.quantity.kind == "reaction" else words.senses
     if mark.sense in senses and not (mark.sense == "followed" == mark.outcome):
         parts.append(senses[mark.sense])
         if mark.outcome == "right":
-            parts[0] = "size right"
+            parts[0] = words.size_right
     if mark.unit == "wrong":
-        parts.append("unit not right")
+        parts.append(words.unit_wrong)
     return ", ".join(parts)
 
 
-def slip_words(slip: Slip, truss: Truss) -> str:
+def slip_words(slip: Slip, truss: Truss, wording: Wording) -> str:
     """Say what may have happened, as half a sentence: `... in the sums at joint B`."""
-    about = "" if slip.quantity is None else name_of(slip.quantity, truss)
-    return _WORDS[slip.kind](slip, about)
+    about = "" if slip.quantity is None else name_of(slip.quantity, truss, wording)
+    return _SAYS.get(slip.kind, _plainly)(slip, about, wording.slips)
 
 
-def _where(slip: Slip) -> str:
+def _plainly(slip: Slip, about: str, words: SlipWords) -> str:
+    return words.kinds[slip.kind].format(about=about, other=slip.other, where=_where(slip, words))
+
+
+def _where(slip: Slip, words: SlipWords) -> str:
     if slip.joint:
-        return f" in the sums at joint {slip.joint}"
+        return words.at_joint.format(joint=slip.joint)
     if slip.axis.startswith("@"):
-        return f" in the moments about {slip.axis[1:]}"
+        return words.about_point.format(joint=slip.axis[1:])
     if slip.scope == "whole":
-        return (
-            f" in the sum{_SUMS.get(slip.axis, '')} of the whole truss" if slip.axis else " in the reactions"
-        )
-    return " from the start"
+        return words.in_whole.format(way=words.sums.get(slip.axis, "")) if slip.axis else words.in_reactions
+    return words.from_start
 
 
-def _load(slip: Slip, about: str) -> str:
-    part = f"the part{_SUMS[slip.axis]} of {about}" if slip.axis in _SUMS and slip.scope != "whole" else about
-    what = {"load left out": "left out", "load sign": "taken with the wrong sign"}.get(
-        slip.kind, "counted twice"
+def _component(slip: Slip, about: str, words: SlipWords) -> str:
+    what = words.part.format(way=words.sums[slip.axis], about=about)
+    return words.kinds[slip.kind].format(what=what, where=_where(slip, words))
+
+
+def _load(slip: Slip, about: str, words: SlipWords) -> str:
+    in_part = slip.axis in words.sums and slip.scope != "whole"
+    what = words.part.format(way=words.sums[slip.axis], about=about) if in_part else about
+    return words.kinds[slip.kind].format(what=what, where=_where(slip, words))
+
+
+def _trig(slip: Slip, about: str, words: SlipWords) -> str:
+    everywhere = words.trig_all if slip.scope == "throughout" else ""
+    return words.kinds[slip.kind].format(
+        which=words.trig_one.format(about=about) if about else everywhere,
+        where=_where(slip, words) if slip.joint else "",
+        sums=words.trig_sum.format(way=words.sums[slip.axis]) if slip.axis else "",
     )
-    return f"{part} {what}{_where(slip)}"
 
 
-def _trig(slip: Slip, about: str) -> str:
-    which = f" of {about}" if about else " of every sloping member" if slip.scope == "throughout" else ""
-    sums = f", in the sum{_SUMS[slip.axis]} only" if slip.axis else ""
-    where = _where(slip) if slip.joint else ""
-    return f"sine and cosine{which} exchanged{where}{sums} (or its angle taken from the other line)"
-
-
-def _sense(slip: Slip, about: str) -> str:
+def _sense(slip: Slip, about: str, words: SlipWords) -> str:
     if slip.quantity is None:
-        return "tension and compression exchanged throughout"
-    then = "" if slip.scope == "written" else ", and carried on so"
-    return f"tension and compression mistaken in {about}{then}"
+        return words.sense_all
+    return (words.sense_one if slip.scope == "written" else words.sense_carried).format(about=about)
 
 
-def _unit(slip: Slip, about: str) -> str:
+def _unit(slip: Slip, about: str, words: SlipWords) -> str:
     factor = slip.factor or 1.0
-    size = f"{factor:.4g} times" if factor >= 1 else f"1/{1 / factor:.4g} of"
-    what = about or ("every member force" if slip.scope == "members" else "every force")
-    return f"{what} is {size} what was meant: a unit, most likely"
+    size = (words.unit_times if factor >= 1 else words.unit_part).format(
+        factor=f"{max(factor, 1 / factor):.4g}"
+    )
+    what = about or (words.every_member if slip.scope == "members" else words.every_force)
+    return words.kinds[slip.kind].format(what=what, size=size)
 
 
-_SUMS = {"x": " across", "y": " up"}
-_ROUNDED = {
-    "sines to one decimal": "sines and cosines rounded to one decimal",
-    "angles to five degrees": "angles rounded to five degrees",
-}
-_WORDS: dict[str, Callable[[Slip, str], str]] = {
+def _rounding(slip: Slip, _about: str, words: SlipWords) -> str:
+    return words.kinds[slip.kind].format(what=words.rounded[slip.other])
+
+
+_SAYS: dict[str, Callable[[Slip, str, SlipWords], str]] = {
     "sine and cosine": _trig,
-    "component left out": lambda slip, about: f"the part{_SUMS[slip.axis]} of {about} left out{_where(slip)}",
-    "component sign": lambda slip, about: (
-        f"the part{_SUMS[slip.axis]} of {about} with the wrong sign{_where(slip)}"
-    ),
+    "component left out": _component,
+    "component sign": _component,
     "load left out": _load,
     "load sign": _load,
     "load counted twice": _load,
-    "load misplaced": lambda slip, about: f"{about} put at joint {slip.other}",
-    "load components swapped": lambda slip, about: f"the parts of {about} exchanged{_where(slip)}",
-    "reactions swapped": lambda slip, about: f"{about} and the reaction at {slip.other} exchanged",
-    "reactions halved": lambda *_: "half of the load given to each support, in place of moments",
-    "lever arm": lambda slip, about: f"the lever arm of {about} taken to joint {slip.other}{_where(slip)}",
     "sense": _sense,
-    "direction": lambda _, about: f"the direction of {about} turned round",
     "unit": _unit,
-    "digits": lambda _, about: f"a digit of {about} copied wrongly",
-    "rounding": lambda slip, _: f"{_ROUNDED[slip.other]}, which is too early",
+    "rounding": _rounding,
 }
+"""Slips whose sentence has more to fill in than what it is about and where."""
 
 
-def finding_words(finding: Finding, truss: Truss) -> str:
+def finding_words(finding: Finding, truss: Truss, wording: Wording) -> str:
     """Say what may have happened; two that fit equally are both named."""
+    words = wording.slips
     first, *others = finding.slips
-    text = slip_words(first, truss)
+    text = slip_words(first, truss, wording)
     for slip in others:
         if slip.quantity is not None and (slip.kind, slip.scope) == (first.kind, first.scope):
-            where = f" at joint {slip.joint}" if slip.joint != first.joint else ""
-            text += f", or the same with {name_of(slip.quantity, truss)}{where}"
+            where = words.same_at.format(joint=slip.joint) if slip.joint != first.joint else ""
+            text += words.or_same.format(name=name_of(slip.quantity, truss, wording), where=where)
         else:
-            text += f", or {slip_words(slip, truss)}"
+            text += words.or_other.format(slip=slip_words(slip, truss, wording))
     return f"{text[:1].upper()}{text[1:]}."

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from cli.cautions import CAUTIONS
 from cli.sheets.words import ENGLISH as ENGLISH_LEGEND
+from cli.wording import english_marking
 from cli.wording.words import CommonWords, HandoutWords, StabilityWords, Wording, WorkedWords
 from cli.wording.worksheet_words import WorksheetWords
 
@@ -232,6 +233,10 @@ ENGLISH = Wording(
     stability=_STABILITY,
     worked=_WORKED,
     handout=_HANDOUT,
+    marks=english_marking.MARKS,
+    slips=english_marking.SLIPS,
+    feedback=english_marking.FEEDBACK,
+    summary=english_marking.CLASS,
     worksheet=WorksheetWords(
         kind="Worksheet",
         key="Key",

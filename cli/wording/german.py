@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from cli.sheets.words import SheetWords
+from cli.wording import german_marking
 from cli.wording.words import CommonWords, HandoutWords, StabilityWords, Wording, WorkedWords
 from cli.wording.worksheet_words import WorksheetWords
 
@@ -262,6 +263,10 @@ GERMAN = Wording(
     stability=_STABILITY,
     worked=_WORKED,
     handout=_HANDOUT,
+    marks=german_marking.MARKS,
+    slips=german_marking.SLIPS,
+    feedback=german_marking.FEEDBACK,
+    summary=german_marking.CLASS,
     worksheet=WorksheetWords(
         kind="Arbeitsblatt",
         key="Lösung",

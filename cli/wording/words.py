@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from cli.sheets.words import SheetWords
+from cli.wording.marking_words import ClassWords, FeedbackWords, MarkWords, SlipWords
 from cli.wording.worksheet_words import WorksheetWords
 
 __all__ = ["CommonWords", "HandoutWords", "StabilityWords", "Wording", "WorkedWords"]
@@ -210,3 +211,7 @@ class Wording:
     worked: WorkedWords
     handout: HandoutWords
     worksheet: WorksheetWords
+    marks: MarkWords
+    slips: SlipWords
+    feedback: FeedbackWords
+    summary: ClassWords
