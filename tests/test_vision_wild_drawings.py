@@ -158,6 +158,16 @@ def test_asides_and_cuts_are_no_members():
         assert not marks.lines
 
 
+def test_a_cut_goes_through_a_truss_that_stands_on_end():
+    """Far taller than wide, it is cut all the same: the cut's place goes by the width."""
+    tower = np.array([[190.0, 380.0], [210.0, 380.0], [200.0, 20.0]])
+    for seed in range(8):
+        picture = np.full((400, 400, 3), 255, np.uint8)
+        pen = Pen(np.random.default_rng(seed), picture, (0, 0, 0), Hand(2.0, 0.003, 0.0, 0.0))
+        draw_cut(pen, tower, 14.0, Marks())
+        assert picture.min() < 128
+
+
 def test_a_sheet_keeps_its_things_in_its_frame():
     """Whatever stands on a sheet, at least one structure stands mostly within the frame it was given."""
     for seed in range(30):

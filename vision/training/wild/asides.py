@@ -130,7 +130,8 @@ def draw_cut(pen: Pen, at: Points, text: float, marks: Marks) -> None:
     rng = pen.rng
     low, high = at.min(0), at.max(0)
     size = float((high - low).max())
-    x = rng.uniform(low[0] + 0.15 * size, high[0] - 0.1 * size)
+    span = float(high[0] - low[0])
+    x = rng.uniform(low[0] + 0.15 * span, high[0] - 0.1 * span)
     ends = np.array(
         [[x, low[1] - rng.uniform(0.03, 0.15) * size], [x, high[1] + rng.uniform(0.03, 0.15) * size]]
     )
