@@ -41,7 +41,8 @@ def pytest_collection() -> Generator[None, object, object]:
     """Leave what collecting makes out of every later search for garbage.
 
     All test modules, and the libraries they import, are some 300,000 objects that stay to the end. To walk
-    through them again and again would be a tenth of the work of the whole suite.
+    through them again and again would be a tenth of the work of the whole suite; what tests leave behind is
+    searched more seldom than a program of unknown length should.
     """
     gc.disable()
     try:
@@ -49,6 +50,7 @@ def pytest_collection() -> Generator[None, object, object]:
     finally:
         gc.collect()
         gc.freeze()
+        gc.set_threshold(20_000, 20, 20)
         gc.enable()
 
 

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import json
 import os
-import struct
-import zlib
 from pathlib import Path
 
 import numpy as np
@@ -13,6 +11,7 @@ import pytest
 from PIL import Image, ImageDraw
 
 from tests.front_door import Outcome, assert_refused, panelpoint, three_bars, write_model
+from tests.huge_picture import huge_png
 
 pytestmark = pytest.mark.usefixtures("kept_maps")
 
@@ -41,13 +40,7 @@ def empty_file(path: Path) -> None:
 
 def huge_header(path: Path) -> None:
     """Write a PNG that claims 30,000 x 30,000 pixels and holds next to none."""
-
-    def chunk(kind: bytes, data: bytes) -> bytes:
-        return struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
-
-    header = struct.pack(">IIBBBBB", 30_000, 30_000, 8, 2, 0, 0, 0)
-    body = chunk(b"IHDR", header) + chunk(b"IDAT", zlib.compress(b"\0")) + chunk(b"IEND", b"")
-    path.write_bytes(b"\x89PNG\r\n\x1a\n" + body)
+    path.write_bytes(huge_png())
 
 
 def blank_page(path: Path) -> None:

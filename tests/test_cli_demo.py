@@ -16,6 +16,7 @@ from cli.errors import ReadingDiffersError
 from cli.model.file import Model, load
 from tests.front_door import assert_refused, panelpoint
 
+pytestmark = pytest.mark.usefixtures("kept_maps")
 FILES = {"footbridge.jpg", "footbridge.truss.json", "overlay.png", "solution.txt", "members.csv"}
 LONGEST = 120.0
 """Seconds. The promise of 10 s is measured by the closing checks on an idle machine; this stops a hang."""

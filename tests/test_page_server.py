@@ -10,6 +10,7 @@ from typing import Any
 import cv2
 import numpy as np
 import pytest
+from huge_picture import huge_png
 from hypothesis import HealthCheck, Phase, given, settings
 from page_models import drawn, king_post
 from PIL import Image
@@ -222,10 +223,7 @@ def test_a_huge_upload_is_refused_before_it_is_stored(client: TestClient, folder
             yield bytes(1_000_000)
 
     assert client.post("/api/photo", content=endless()).status_code == 413
-    header = Image.new("1", (30_000, 30_000))
-    file = io.BytesIO()
-    header.save(file, "PNG")
-    answer = client.post("/api/photo", content=file.getvalue())
+    answer = client.post("/api/photo", content=huge_png())
     assert answer.status_code == 422
     assert "limit" in answer.json()["message"]
     assert sorted(folder.iterdir()) == before

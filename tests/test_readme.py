@@ -12,6 +12,7 @@ import pytest
 from cli.cautions import CAUTIONS
 from tests.front_door import panelpoint
 
+pytestmark = pytest.mark.usefixtures("kept_maps")
 ROOT = Path(__file__).parent.parent
 WAITS_FOR_A_PERSON = {"confirm"}
 """Commands that open a page in the browser and stay; the tests of the page run them."""
