@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+import hashlib
 import os
 from collections.abc import Generator, Iterator
 from pathlib import Path
@@ -63,12 +64,12 @@ def update_golden(request: pytest.FixtureRequest) -> bool:
 class _Asked:
     """The network, asked once about each picture."""
 
-    def __init__(self, network: Any, kept: dict[bytes, list[np.ndarray]]) -> None:
-        self._network, self._kept = network, kept
+    def __init__(self, network: Any, weights: Path, kept: dict[bytes, list[np.ndarray]]) -> None:
+        self._network, self._weights, self._kept = network, weights, kept
 
     def run(self, outputs: None, inputs: dict[str, np.ndarray]) -> list[np.ndarray]:
         picture = inputs["picture"]
-        key = repr(picture.shape).encode() + picture.tobytes()
+        key = hashlib.sha256(f"{self._weights} {picture.shape}".encode() + picture.tobytes()).digest()
         if key not in self._kept:
             self._kept[key] = self._network.run(outputs, inputs)
         return [answer.copy() for answer in self._kept[key]]
@@ -86,7 +87,7 @@ def kept_maps() -> Iterator[dict[bytes, list[np.ndarray]]]:
     with pytest.MonkeyPatch.context() as patch:
 
         def asked(weights: Path, threads: int) -> _Asked:
-            return _Asked(network(weights, threads), kept)
+            return _Asked(network(weights, threads), weights, kept)
 
         patch.setattr(maps, "_session", asked)
         yield kept
