@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,6 +12,7 @@ from vision.agreement import same_drawing
 from vision.decode import DecodeSettings, Structure, decode
 from vision.maps import Box, Maps, MapSettings, look, look_mirrored
 from vision.search import SearchSettings, likely_places
+from vision.vote import vote
 
 __all__ = ["Look", "Sighting", "SizeSettings", "sight"]
 
@@ -49,6 +50,8 @@ class SizeSettings:
     """Sizes at which the mirror image is looked at too, where the last looks do not agree."""
     same_joint: float = 0.025
     """Distance within which two looks mean the same joint, as a part of the drawing's larger side."""
+    favour: float = 0.5
+    """What the clearest look's word counts more than others' where those looks vote on each member."""
     maps: MapSettings = field(default_factory=MapSettings)
     search: SearchSettings = field(default_factory=SearchSettings)
     decode: DecodeSettings = field(default_factory=DecodeSettings)
@@ -73,7 +76,7 @@ class Look:
 
 @dataclass(frozen=True, eq=False)
 class Sighting:
-    """The clearest look, and all of them."""
+    """The clearest look, with what the looks at its part agreed on, and all of them."""
 
     best: Look
     tried: tuple[Look, ...]
@@ -193,10 +196,14 @@ def sight(rgb: NDArray[np.uint8], *, settings: SizeSettings | None = None) -> Si
         done = {look.size for look in whole}
         further = [_look(rgb, size, None, s) for size in _possible(s.fine, longest, s) if size not in done]
     tried = [*whole, *searched, *further]
-    tried += _once_more(rgb, [*whole, *further], s)
+    more = _once_more(rgb, [*whole, *further], s)
+    tried += more
     best = _best(tried, s)
     if searched and best.structure.confidence < s.sure_find:
         best = _best(whole, s)
+    if more and best.box == more[0].box and best.structure.members:
+        looks = [look.structure for look in tried if look.box == best.box]
+        best = replace(best, structure=vote(looks, within=s.same_joint, favour=s.favour))
     return Sighting(best, tuple(tried))
 
 
