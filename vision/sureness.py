@@ -14,9 +14,9 @@ from vision.decode import Structure
 
 __all__ = ["joint_signs", "joint_sureness", "member_signs", "member_sureness"]
 
-_JOINT = (-6.42, 6.74, 7.16)
+_JOINT = (-13.08, 18.47, 4.72)
 """Log odds of a joint: where all signs are 0, and for one unit of each of `joint_signs`."""
-_MEMBER = (-8.23, 3.97, 2.53, 2.39, 6.80)
+_MEMBER = (-17.97, 10.67, 0.66, 12.17, 5.38)
 """Log odds of a member: where all signs are 0, and for one unit of each of `member_signs`."""
 
 
